@@ -1,0 +1,1 @@
+export type { FixtureShape, Plan, PlannedCrown, PlannedFixture, PlannedScan, Site } from './plan.js'

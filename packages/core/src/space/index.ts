@@ -1,0 +1,29 @@
+export type { Mat4 } from './matrix.js'
+export {
+  column,
+  fromFrame,
+  fromRows,
+  invert,
+  multiply,
+  toIndex,
+  toRows,
+  toWorld,
+  transformDirection,
+  transformPoint,
+} from './matrix.js'
+export type { LineHit, Mesh } from './mesh.js'
+export { corners, enclosedVolume, intersectLine, vertex } from './mesh.js'
+export type { IndexPoint, Vec3, WorldPoint } from './vector.js'
+export {
+  add,
+  along,
+  angleDeg,
+  cross,
+  distance,
+  dot,
+  length,
+  normalize,
+  perpendicularTo,
+  scale,
+  subtract,
+} from './vector.js'

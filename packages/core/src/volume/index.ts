@@ -1,0 +1,8 @@
+export type { IndexBox } from './region.js'
+export { boxAround, subVolume } from './region.js'
+export type { ImagePlane } from './reslice.js'
+export { reslice } from './reslice.js'
+export type { IndexSampler } from './sampler.js'
+export { createSampler, sampleAt } from './sampler.js'
+export type { Grey, GreyUnit, ScanIdentity, Volume, VolumeParts, VoxelArray } from './volume.js'
+export { createVolume, fingerprint } from './volume.js'
