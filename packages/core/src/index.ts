@@ -12,7 +12,23 @@ export type {
   ScanCalibration,
   SectorMargin,
 } from './assess/index.js'
-export type { FixtureShape, Plan, PlannedCrown, PlannedFixture, PlannedScan, Site } from './plan/index.js'
+export type {
+  FixtureFrame,
+  FixtureProfile,
+  FixtureShape,
+  PlannedFixture,
+  SurfaceGrid,
+} from './fixture/index.js'
+export {
+  axisPoint,
+  fixtureFrame,
+  fixtureProfile,
+  radialDirection,
+  radiusAtMm,
+  surfaceGrid,
+  surfacePoint,
+} from './fixture/index.js'
+export type { Plan, PlannedCrown, PlannedScan, Site } from './plan/index.js'
 export type { IndexPoint, LineHit, Mat4, Mesh, Vec3, WorldPoint } from './space/index.js'
 export {
   add,

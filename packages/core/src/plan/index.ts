@@ -1,1 +1,1 @@
-export type { FixtureShape, Plan, PlannedCrown, PlannedFixture, PlannedScan, Site } from './plan.js'
+export type { Plan, PlannedCrown, PlannedScan, Site } from './plan.js'

@@ -1,23 +1,5 @@
+import type { PlannedFixture } from '../fixture/index.js'
 import type { Vec3 } from '../space/index.js'
-
-/** A fixture's body: a profile of revolution about its axis. Depth 0 is the platform, growing towards the apex. */
-export type FixtureShape =
-  | { readonly kind: 'cylinder'; readonly diameterMm: number; readonly lengthMm: number }
-  | {
-      readonly kind: 'tapered'
-      readonly diameterMm: number
-      readonly apexDiameterMm: number
-      readonly lengthMm: number
-    }
-  /** [depthMm, radiusMm] pairs, depth rising from 0; straight lines between them. */
-  | { readonly kind: 'profile'; readonly points: readonly (readonly [number, number])[] }
-
-/** Where a fixture is: platform centre in LPS mm and the unit direction of its axis towards the apex. */
-export interface PlannedFixture {
-  readonly shape: FixtureShape
-  readonly platform: Vec3
-  readonly apical: Vec3
-}
 
 /** The planned restoration. `pose`: 16 numbers row by row, from the crown frame (or the mesh's own coordinates) to LPS mm. */
 export type PlannedCrown =
