@@ -1,0 +1,1 @@
+export { chiralMarks, chiralPhantom, chiralStorage } from './chiral.js'
