@@ -1,6 +1,10 @@
 import { playwright } from '@vitest/browser-playwright'
+import { findBrowser } from '../scripts/browser.mjs'
 
 const resolve = { conditions: ['alveometer-source', 'module', 'browser', 'development|production'] }
+
+/** Found once, for the browser project and for tests that start a browser of their own. */
+const browserPath = findBrowser()
 
 /** Everything that needs no page: library, loader, command line, outside checks. */
 export const nodeProject = {
@@ -11,6 +15,7 @@ export const nodeProject = {
     include: ['packages/*/test/**/*.test.ts', 'apps/*/test/**/*.test.ts', 'tests/**/*.test.ts'],
     exclude: ['**/*.browser.test.ts', '**/node_modules/**'],
     testTimeout: 120_000,
+    env: browserPath ? { CHROMIUM_PATH: browserPath } : {},
   },
 }
 
@@ -27,7 +32,7 @@ export const browserProject = {
   optimizeDeps: { exclude: ['itk-wasm', '@itk-wasm/dicom'] },
   test: {
     name: 'browser',
-    include: ['packages/*/test/**/*.browser.test.ts'],
+    include: ['packages/*/test/**/*.browser.test.ts', 'apps/*/test/**/*.browser.test.ts'],
     testTimeout: 60_000,
     browser: {
       enabled: true,
@@ -36,7 +41,7 @@ export const browserProject = {
       instances: [{ browser: 'chromium' as const }],
       provider: playwright({
         launchOptions: {
-          ...(process.env.CHROMIUM_PATH ? { executablePath: process.env.CHROMIUM_PATH } : {}),
+          ...(browserPath ? { executablePath: browserPath } : {}),
           args: [
             '--no-sandbox',
             '--disable-quic',
