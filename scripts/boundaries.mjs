@@ -37,22 +37,22 @@ const coreArrows = /** @type {Readonly<Record<string, readonly string[]>>} */ ({
 
 /** Libraries that only some places may touch, so that they can be replaced in one place. */
 const owners = /** @type {readonly { library: RegExp, places: readonly RegExp[], says: string }[]} */ ([
-  { library: /^(itk-wasm|@itk-wasm\/)/, places: [/^packages\/scan\//], says: 'only packages/scan' },
-  { library: /^@kitware\/vtk\.js/, places: [/^packages\/viewer\//], says: 'only packages/viewer' },
+  { library: /^(itk-wasm|@itk-wasm\/)/, places: [/^packages\/scan\//], says: 'only by packages/scan' },
+  { library: /^@kitware\/vtk\.js/, places: [/^packages\/viewer\//], says: 'only by packages/viewer' },
   {
     library: /^(lit|@lit|lit-html|lit-element)(\/|$)/,
     places: [/^packages\/viewer\//, /^apps\//],
-    says: 'only packages/viewer and apps',
+    says: 'only by packages/viewer and apps',
   },
   {
     library: /^gl-matrix(\/|$)/,
     places: [/^packages\/core\/src\/space\//, /^packages\/(?!core\/)/, /^apps\//],
-    says: 'inside the core only src/space',
+    says: 'inside the core only by src/space',
   },
   {
     library: /^ndarray(\/|$)/,
     places: [/^packages\/core\/src\/ndarray\.ts$/, /^packages\/(?!core\/)/],
-    says: 'inside the core only src/ndarray.ts',
+    says: 'inside the core only by src/ndarray.ts',
   },
 ])
 const coreLibraries = ['gl-matrix', 'ndarray']
@@ -131,7 +131,7 @@ function judge({ file, specifier, target }, owner, place) {
   }
   const rule = owners.find((entry) => entry.library.test(specifier))
   if (rule && !rule.places.some((pattern) => pattern.test(place)))
-    return `'${specifier}' may be imported by ${rule.says}`
+    return `'${specifier}' may be imported ${rule.says}`
   if (isNodeOnly(specifier) && !specifier.startsWith('@')) {
     return owner.name === 'core' && owner.kind === 'packages'
       ? `the core must run without Node: '${specifier}'`

@@ -11,8 +11,8 @@ export function checkNode(version = process.versions.node) {
   const fits = (major === 20 && minor >= 19) || (major === 22 && minor >= 12) || major > 22
   if (fits) return
   throw new Trouble(
-    `This is Node ${version}, which is too old to build Alveometer. It needs Node 20.19 or newer ` +
-      '(of the 22 line: 22.12 or newer). Install a current Node from https://nodejs.org and try again.',
+    `This is Node ${version}, on which Alveometer cannot be built. It needs Node 20.19 or newer ` +
+      '(not 21, and of 22 at least 22.12). Install a current Node from https://nodejs.org and try again.',
   )
 }
 

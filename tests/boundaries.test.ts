@@ -93,8 +93,8 @@ test.each([
     "const x = await import('three')",
     'the core may only use',
   ],
-  ['matrices outside space', 'core/src/volume/x.ts', "import 'gl-matrix'", 'only src/space'],
-  ['ndarray elsewhere', 'core/src/volume/x.ts', "import 'ndarray'", 'only src/ndarray.ts'],
+  ['matrices outside space', 'core/src/volume/x.ts', "import 'gl-matrix'", 'only by src/space'],
+  ['ndarray elsewhere', 'core/src/volume/x.ts', "import 'ndarray'", 'only by src/ndarray.ts'],
   [
     'a test imported by the source',
     'core/src/volume/x.ts',
@@ -131,14 +131,14 @@ test.each([
     "import 'alveometer'",
     'must not import packages/cli',
   ],
-  ['the decoder elsewhere', 'viewer/src/x.ts', "import 'itk-wasm'", 'only packages/scan'],
+  ['the decoder elsewhere', 'viewer/src/x.ts', "import 'itk-wasm'", 'only by packages/scan'],
   [
     'the 3D library elsewhere',
     '../apps/page/src/x.ts',
     "import '@kitware/vtk.js/Rendering'",
-    'only packages/viewer',
+    'only by packages/viewer',
   ],
-  ['elements elsewhere', 'scan/src/x.ts', "import 'lit'", 'only packages/viewer and apps'],
+  ['elements elsewhere', 'scan/src/x.ts', "import 'lit'", 'only by packages/viewer and apps'],
   [
     'an undeclared library',
     'scan/src/x.ts',
