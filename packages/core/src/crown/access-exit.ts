@@ -1,0 +1,195 @@
+import type { Plan, Site } from '../plan/index.js'
+import type { Mat4, Vec3 } from '../space/index.js'
+import {
+  along,
+  angleDeg,
+  column,
+  cross,
+  dot,
+  intersectLine,
+  invert,
+  normalize,
+  scale,
+  subtract,
+  transformDirection,
+  transformPoint,
+} from '../space/index.js'
+import type { Crown, CrownRegion } from './crown.js'
+import { edgeAt } from './crown.js'
+import { isPosterior, oralSide, plusYSide } from './tooth.js'
+
+/** Where the access channel leaves the crown. */
+export type ExitClass = 'palatal' | 'lingual' | 'incisal' | 'occlusal' | 'facial'
+
+export interface ExitResult {
+  /** Null when the channel does not meet the crown. */
+  readonly class: ExitClass | null
+  /** LPS mm; null when the channel does not meet the crown. */
+  readonly point: Vec3 | null
+  /** Orofacial distance from the incisal-edge line (central groove on posterior teeth), facial positive, mm. */
+  readonly offsetMm: number | null
+  /** Angle at the bend pivot between the fixture axis and the line to the wanted exit, degrees. */
+  readonly correctionDeg: number | null
+  /** From the platform to the exit, measured along the crown's long axis, mm. */
+  readonly exitHeightMm: number | null
+  /** From the platform to the exit, measured along the fixture axis, mm. */
+  readonly exitDistanceMm: number | null
+  /** The face of the crown the channel leaves by. */
+  readonly region: CrownRegion | null
+  /** Fixture axis against the crown's long axis, degrees: in all, and its facial and mesial parts. */
+  readonly tiltDeg: number
+  readonly tiltFacialDeg: number
+  readonly tiltMesialDeg: number
+  /** The channel inside the crown, LPS mm. `entry` is the platform when that lies inside the crown. */
+  readonly channel: { readonly entry: Vec3; readonly exit: Vec3 } | null
+  /** Where an angled channel would bend and where it would leave, LPS mm; null when the axis does not run coronally. */
+  readonly pivot: Vec3 | null
+  readonly target: Vec3 | null
+}
+
+export interface ExitLimits {
+  /** Half width of the incisal band, mm. 1.5: Gonzalez-Martin and Veltri 2021. */
+  readonly edgeBandMm: number
+  /** Height of the bend above the platform along the crown's long axis, mm. 2 to 4 in usual components. */
+  readonly bendPivotMm: number
+  /** How far behind the incisal edge the exit is wanted, mm. 1.5: Gonzalez-Martin and Veltri 2021. */
+  readonly wantedPalatalMm: number
+}
+
+export const EXIT_LIMITS: ExitLimits = { edgeBandMm: 1.5, bendPivotMm: 3, wantedPalatalMm: 1.5 }
+
+/** An exit on the facial face further apical of the edge than this is a facial exit whatever its offset, mm. Own choice. */
+const EDGE_HEIGHT_MM = 1
+
+export interface ExitQuestion {
+  readonly crown: Crown
+  /** Crown frame to LPS mm, without scale or mirror. */
+  readonly pose: Mat4
+  readonly fixture: Pick<Plan['fixture'], 'platform' | 'apical'>
+  readonly site: Site
+  readonly limits?: Partial<ExitLimits>
+}
+
+/**
+ * Follows the fixture axis coronally from the platform and tells where it leaves the crown for the last time.
+ *
+ * Class, anterior teeth: `palatal` (upper) or `lingual` (lower) from edgeBandMm oral of the incisal-edge line on;
+ * `facial` from edgeBandMm facial of it on, and also wherever the exit lies on the facial face more than 1 mm apical
+ * of the edge; `incisal` between. Posterior teeth: `occlusal` inside the occlusal table, else the side of the
+ * central groove it lies on. The edge line is taken at the exit's own mesiodistal position.
+ *
+ * Correction: 0 when the exit already is palatal, lingual or occlusal. Else the angle at the pivot between the
+ * channel as it runs and the line to the wanted exit: wantedPalatalMm oral of the edge line at edge level and at the
+ * exit's mesiodistal position (posterior: the middle of the central groove).
+ *
+ * @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth.
+ */
+export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion): ExitResult {
+  const { edgeBandMm, bendPivotMm, wantedPalatalMm } = { ...EXIT_LIMITS, ...limits }
+  if (site.tooth !== crown.tooth)
+    throw new RangeError(`the crown is tooth ${crown.tooth} but the site is tooth ${site.tooth}: choose one`)
+  checkRigid(pose)
+  const toCrown = invert(pose)
+  const platform = transformPoint(toCrown, fixture.platform)
+  const coronal = scale(normalize(transformDirection(toCrown, fixture.apical)), -1)
+  const posterior = isPosterior(crown.tooth)
+
+  const hits = intersectLine(crown.mesh, platform, coronal).filter((hit) => hit.distance > 0)
+  const last = hits.at(-1)
+  const exit = last ? along(platform, coronal, last.distance) : null
+  const region = last ? crown.regions[last.triangle] : null
+  const edge = exit ? edgeAt(crown, exit[1]) : null
+  const offsetMm = exit && edge ? exit[0] - edge[0] : null
+  const exitClass =
+    exit && edge && offsetMm !== null
+      ? posterior
+        ? occlusalClass(crown, exit, offsetMm)
+        : incisalClass(crown, offsetMm, edgeBandMm, region === 'facial' && exit[2] - edge[2] > EDGE_HEIGHT_MM)
+      : null
+
+  const climb = -coronal[2]
+  const runsCoronally = climb > 1e-6
+  const pivot = runsCoronally ? along(platform, coronal, bendPivotMm / climb) : null
+  const target = runsCoronally
+    ? wantedExit(
+        crown,
+        exit ?? along(platform, coronal, (platform[2] + crown.lengthMm) / climb),
+        wantedPalatalMm,
+      )
+    : null
+  const met =
+    exitClass !== null &&
+    exitClass !== 'facial' &&
+    exitClass !== 'incisal' &&
+    exitClass === wantedClass(crown)
+  const correctionDeg = met ? 0 : pivot && target ? angleDeg(coronal, subtract(target, pivot)) : null
+
+  const toWorld = (p: Vec3 | null): Vec3 | null => (p ? transformPoint(pose, p) : null)
+  const point = toWorld(exit)
+  const mesial = plusYSide(crown.tooth) === 'mesial' ? 1 : -1
+  return {
+    class: exitClass,
+    point,
+    offsetMm,
+    correctionDeg,
+    exitHeightMm: exit ? platform[2] - exit[2] : null,
+    exitDistanceMm: last ? last.distance : null,
+    region,
+    tiltDeg: angleDeg(coronal, [0, 0, -1]),
+    tiltFacialDeg: degrees(Math.atan2(coronal[0], climb)),
+    tiltMesialDeg: degrees(Math.atan2(mesial * coronal[1], climb)),
+    channel: point
+      ? {
+          entry:
+            hits.length > 1
+              ? transformPoint(pose, along(platform, coronal, hits[0].distance))
+              : fixture.platform,
+          exit: point,
+        }
+      : null,
+    pivot: toWorld(pivot),
+    target: toWorld(target),
+  }
+}
+
+const degrees = (radians: number): number => (radians * 180) / Math.PI
+
+const wantedClass = (crown: Crown): ExitClass =>
+  isPosterior(crown.tooth) ? 'occlusal' : oralSide(crown.tooth)
+
+function incisalClass(crown: Crown, offsetMm: number, bandMm: number, onFacialFace: boolean): ExitClass {
+  if (onFacialFace || offsetMm >= bandMm) return 'facial'
+  return offsetMm <= -bandMm ? oralSide(crown.tooth) : 'incisal'
+}
+
+function occlusalClass(crown: Crown, exit: Vec3, offsetMm: number): ExitClass {
+  if (crown.occlusalTable && inside(crown.occlusalTable, exit[0], exit[1])) return 'occlusal'
+  return offsetMm >= 0 ? 'facial' : oralSide(crown.tooth)
+}
+
+function wantedExit(crown: Crown, exit: Vec3, oralMm: number): Vec3 {
+  if (isPosterior(crown.tooth)) return crown.landmarks.edgeCentre
+  const edge = edgeAt(crown, exit[1])
+  return [edge[0] - oralMm, edge[1], edge[2]]
+}
+
+/** Even-odd rule. */
+function inside(polygon: readonly (readonly [number, number])[], x: number, y: number): boolean {
+  let within = false
+  let [px, py] = polygon[polygon.length - 1]
+  for (const [qx, qy] of polygon) {
+    if (qy > y !== py > y && x < qx + ((y - qy) / (py - qy)) * (px - qx)) within = !within
+    px = qx
+    py = qy
+  }
+  return within
+}
+
+function checkRigid(pose: Mat4): void {
+  const x = column(pose, 0)
+  const y = column(pose, 1)
+  const z = column(pose, 2)
+  const off = [dot(x, x) - 1, dot(y, y) - 1, dot(z, z) - 1, dot(x, y), dot(y, z), dot(z, x)]
+  if (!off.every((d) => Math.abs(d) < 1e-4) || dot(cross(x, y), z) < 0)
+    throw new RangeError("the crown's pose must turn and move it only: it has scale, shear or a mirror")
+}
