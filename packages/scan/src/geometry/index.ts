@@ -1,0 +1,2 @@
+export type { StackGeometry } from './stack.js'
+export { stackGeometry } from './stack.js'

@@ -1,0 +1,3 @@
+export { dropDuplicates } from './duplicates.js'
+export type { SeriesGroup } from './series.js'
+export { checkPatients, groupSeries } from './series.js'

@@ -1,0 +1,67 @@
+import type { SliceHeader } from '../headers/index.js'
+import { count, note, type ReportEntry, warn } from '../report/index.js'
+import { clusters } from './cluster.js'
+import { findIntruders } from './intruder.js'
+
+/** The images of one series that are tried as one volume, and what was left out of it. */
+export interface SeriesGroup {
+  readonly headers: readonly SliceHeader[]
+  readonly localizer: boolean
+  readonly report: readonly ReportEntry[]
+}
+
+/**
+ * Groups images by patient, study, series and frame of reference: never across any of them.
+ * Within a series the largest stack of equal geometry is kept; what else the series holds is listed.
+ */
+export function groupSeries(headers: readonly SliceHeader[]): SeriesGroup[] {
+  const bySeries = new Map<string, SliceHeader[]>()
+  for (const header of headers) {
+    const { patient, studyUid, seriesUid, frameOfReferenceUid } = header
+    const key = JSON.stringify([patient, studyUid, seriesUid, frameOfReferenceUid])
+    const members = bySeries.get(key)
+    if (members) members.push(header)
+    else bySeries.set(key, [header])
+  }
+  return [...bySeries.values()].map(groupOf)
+}
+
+function groupOf(members: readonly SliceHeader[]): SeriesGroup {
+  const [main, ...others] = clusters(members)
+  if (!main) return { headers: [], localizer: false, report: [] }
+  const report: ReportEntry[] = []
+  for (const { headers, localizer } of others) {
+    const files = headers.map((h) => h.file)
+    if (localizer)
+      report.push(
+        note('localizer-left-out', `${count(files.length, 'localizer')} left out of the volume.`, files),
+      )
+    else if (headers.length < 3)
+      report.push(
+        note(
+          'image-left-out',
+          `${count(files.length, 'image')} of other size or orientation left out of the volume.`,
+          files,
+        ),
+      )
+    else
+      report.push(
+        warn(
+          'stack-left-out',
+          `The series holds a second stack of ${files.length} images of other size or orientation; only the larger one is loaded.`,
+          files,
+        ),
+      )
+    if (!localizer) report.push(...findIntruders(main.headers, headers))
+  }
+  return { headers: main.headers, localizer: main.localizer, report }
+}
+
+/** Warns when the pick holds images of more than one patient. Who they are is not said. */
+export function checkPatients(headers: readonly SliceHeader[]): ReportEntry[] {
+  const patients = new Map<string, string>()
+  for (const { patient, file } of headers) if (!patients.has(patient)) patients.set(patient, file)
+  if (patients.size < 2) return []
+  const message = `The files belong to ${patients.size} different patients. Make sure that the right scan is chosen.`
+  return [warn('several-patients', message, [...patients.values()])]
+}

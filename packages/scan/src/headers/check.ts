@@ -1,0 +1,95 @@
+import { block, nameFiles, type ReportEntry, warn } from '../report/index.js'
+import type { SliceHeader } from './header.js'
+import { describeSyntax, pixelCoding } from './syntax.js'
+
+/** Everything about the images of one series that can be judged before geometry: kind, bits, lengths, encoding. */
+export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
+  const report: ReportEntry[] = []
+  /** One entry per fault, however many files have it. */
+  const refuse = (code: string, bad: readonly SliceHeader[], message: (names: string) => string) => {
+    const files = bad.map((h) => h.file)
+    if (files.length > 0) report.push(block(code, message(nameFiles(files)), files))
+  }
+  const odd = headers.filter((h) => !isDensityImage(h))
+  refuse(
+    'not-a-density-image',
+    odd,
+    (f) => `${f}: a colour, segmentation, dose or document image, not a scan of densities.`,
+  )
+  if (odd.length > 0) return report
+  refuse(
+    'multi-frame',
+    headers.filter((h) => h.layout.frames > 1),
+    (f) => `${f} holds many slices in one file, which is not read yet. Export one file per slice (CT Image).`,
+  )
+  refuse(
+    'unsupported-encoding',
+    headers.filter((h) => pixelCoding(h.transferSyntaxUid) === 'unknown'),
+    (f) =>
+      `${f}: ${describeSyntax(headers[0]?.transferSyntaxUid ?? '')} cannot be decoded. Export again uncompressed or as JPEG Lossless.`,
+  )
+  if (report.length > 0) return report
+  const native = headers.filter((h) => pixelCoding(h.transferSyntaxUid).startsWith('native'))
+  const cut = native.filter(
+    (h) => h.pixels?.length != null && h.pixels.offset + h.pixels.length > h.source.size,
+  )
+  refuse(
+    'file-truncated',
+    cut,
+    (f) => `${f} is cut short: part of its pixels is missing. Copy it again from the source.`,
+  )
+  refuse(
+    'pixel-length',
+    native.filter((h) => !cut.includes(h) && !lengthFits(h)),
+    (f) => `${f}: the pixel data do not match rows x columns x bytes. The file is damaged; export it again.`,
+  )
+  const lossy = headers.filter((h) => h.lossy)
+  if (lossy.length > 0)
+    report.push(
+      warn(
+        'lossy-compression',
+        `${lossy.length} of ${headers.length} slices were compressed with loss: fine edges and grey values are altered.`,
+        lossy.map((h) => h.file),
+      ),
+    )
+  return report
+}
+
+/** Attributes that hold something else than numbers. A comma is named as such: it is the usual cause. */
+export function checkValues(headers: readonly SliceHeader[]): ReportEntry[] {
+  const report = new Map<string, ReportEntry>()
+  for (const { badValues, file } of headers)
+    for (const { attribute, text } of badValues) {
+      const comma = /\d,\d/.test(text)
+      const code = comma ? 'decimal-comma' : 'bad-number'
+      const key = `${code} ${attribute}`
+      const what = comma ? `is written with a decimal comma (${text})` : `is not what it should be (${text})`
+      const message = `${file}: ${attribute} ${what}, so it cannot be trusted. Export the series again with decimal points.`
+      report.set(
+        key,
+        block(code, report.get(key)?.message ?? message, [...(report.get(key)?.files ?? []), file]),
+      )
+    }
+  return [...report.values()]
+}
+
+// Segmentation, dose, surface and waveform objects share the modules of images but not their meaning.
+const NOT_DENSITY = /^(SEG|RTDOSE|RTSTRUCT|RTPLAN|SR|PR|KO|DOC|ECG|SM|OPT|ES)$/
+
+const isDensityImage = ({ layout, modality }: SliceHeader): boolean =>
+  layout.samplesPerPixel === 1 &&
+  (layout.bitsAllocated === 8 || layout.bitsAllocated === 16) &&
+  layout.bitsStored >= 1 &&
+  layout.bitsStored <= layout.bitsAllocated &&
+  layout.highBit >= layout.bitsStored - 1 &&
+  layout.highBit < layout.bitsAllocated &&
+  layout.rows > 0 &&
+  layout.columns > 0 &&
+  (layout.photometric === '' || layout.photometric.startsWith('MONOCHROME')) &&
+  !NOT_DENSITY.test(modality)
+
+/** Native pixel data has exactly the bytes of its image, and one more where that makes the length even. */
+function lengthFits({ layout, pixels }: SliceHeader): boolean {
+  const bytes = layout.rows * layout.columns * layout.frames * (layout.bitsAllocated / 8)
+  return pixels?.length === bytes || pixels?.length === bytes + (bytes % 2)
+}

@@ -1,0 +1,7 @@
+export { checkImages, checkValues } from './check.js'
+export type { BadValue, PixelLayout, PixelPlace, SliceHeader } from './header.js'
+export { isLocalizer } from './header.js'
+export type { HeaderResult } from './read.js'
+export { readHeader } from './read.js'
+export type { PixelCoding } from './syntax.js'
+export { describeSyntax, pixelCoding } from './syntax.js'

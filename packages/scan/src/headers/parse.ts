@@ -1,0 +1,25 @@
+import dicomParser, { type DataSet } from 'dicom-parser'
+
+export const PIXEL_DATA = 'x7fe00010'
+
+/** Everything in front of the pixel data, or null when `bytes` ends before the pixel data or is damaged. */
+export function parseHead(bytes: Uint8Array, transferSyntaxUid?: string): DataSet | null {
+  try {
+    return dicomParser.parseDicom(bytes, {
+      untilTag: PIXEL_DATA,
+      ...(transferSyntaxUid ? { TransferSyntaxUID: transferSyntaxUid } : {}),
+    })
+  } catch {
+    // The parser throws strings and plain objects; what matters is only that this head cannot be read (yet).
+    return null
+  }
+}
+
+/** File Meta Information alone: group 0002, always explicit little endian. */
+export function parseMeta(bytes: Uint8Array): DataSet | null {
+  try {
+    return dicomParser.readPart10Header(bytes)
+  } catch {
+    return null
+  }
+}

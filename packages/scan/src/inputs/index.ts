@@ -1,0 +1,5 @@
+export { expandZips } from './expand.js'
+export { inputsFromFiles } from './files.js'
+export type { ScanInput } from './input.js'
+export { inputFromBytes } from './input.js'
+export { inputsFromZip, isZip } from './zip.js'

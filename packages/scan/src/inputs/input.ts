@@ -1,0 +1,16 @@
+/** Bytes with a name: a dropped file, a file on disk, an entry of a zip. Read lazily, in parts. */
+export interface ScanInput {
+  /** As a person would look for it: with its folders, where known. Only used in messages. */
+  readonly name: string
+  /** Length in bytes. */
+  readonly size: number
+  /** Bytes from `start` (default 0) up to but without `end` (default: all), clipped to the size. */
+  read(start?: number, end?: number, signal?: AbortSignal): Promise<Uint8Array>
+}
+
+/** An input that is already in memory. */
+export const inputFromBytes = (name: string, bytes: Uint8Array): ScanInput => ({
+  name,
+  size: bytes.length,
+  read: async (start = 0, end = bytes.length) => bytes.subarray(start, Math.min(end, bytes.length)),
+})

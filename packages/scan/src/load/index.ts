@@ -1,0 +1,7 @@
+export type { InspectOptions, ScanInspection } from './inspect.js'
+export { inspectScan } from './inspect.js'
+export type { LoadedScan, LoadOptions } from './load.js'
+export { loadScan } from './load.js'
+export type { PixelOptions } from './pixels.js'
+export type { ProgressOptions, ScanProgress } from './progress.js'
+export type { SeriesSummary } from './summary.js'

@@ -1,0 +1,55 @@
+import type { ScanInput } from '../inputs/index.js'
+import { block, FindingError, type ReportEntry } from '../report/index.js'
+import { type PixelOptions, readVolume } from './pixels.js'
+import { isUsable, type SeriesSummary, summarize } from './summary.js'
+import { type SurveyedSeries, survey } from './survey.js'
+
+export interface InspectOptions extends PixelOptions {
+  /** Also decode the pixels of usable series to find their smallest and largest grey value. */
+  readonly greyRange?: boolean
+}
+
+export interface ScanInspection {
+  readonly series: readonly SeriesSummary[]
+  /** All findings: those of the whole pick first, then those of each series. */
+  readonly report: readonly ReportEntry[]
+}
+
+/**
+ * What is in the pick: every series with its size, place and findings, from the headers alone.
+ * Nothing that is wrong with the files throws; it is in the report.
+ */
+export async function inspectScan(
+  inputs: readonly ScanInput[],
+  options: InspectOptions = {},
+): Promise<ScanInspection> {
+  const found = await survey(inputs, options)
+  const series: SeriesSummary[] = []
+  for (const one of found.series)
+    series.push(options.greyRange ? await withRange(one, options) : summarize(one))
+  const report = [...found.report, ...series.flatMap((s) => s.report)]
+  if (series.length === 0) report.push(nothingFound(found.fileCount))
+  return { series, report }
+}
+
+/** Says why an empty result is empty. */
+export const nothingFound = (fileCount: number): ReportEntry =>
+  block(
+    'no-series',
+    fileCount === 0
+      ? 'There are no files to read. Choose the folder or zip with the DICOM slices.'
+      : `None of the ${fileCount} files is a DICOM image. Choose the folder or zip with the DICOM slices.`,
+  )
+
+async function withRange(series: SurveyedSeries, options: InspectOptions): Promise<SeriesSummary> {
+  const summary = summarize(series)
+  if (!series.geometry || !isUsable(series)) return summary
+  try {
+    const { volume, report } = await readVolume(series.geometry, options)
+    return { ...summary, grey: volume.grey, report: [...summary.report, ...report] }
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    const finding = { ...error.finding, seriesUid: summary.seriesUid }
+    return { ...summary, usable: false, report: [...summary.report, finding] }
+  }
+}

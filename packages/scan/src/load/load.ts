@@ -1,0 +1,98 @@
+import type { Volume } from '@alveometer/core'
+import type { ScanInput } from '../inputs/index.js'
+import { FindingError, note, type ReportEntry, ScanError } from '../report/index.js'
+import { nothingFound } from './inspect.js'
+import { type PixelOptions, readVolume } from './pixels.js'
+import { isUsable, type SeriesSummary, summarize } from './summary.js'
+import { type Survey, type SurveyedSeries, survey } from './survey.js'
+
+export interface LoadOptions extends PixelOptions {
+  /** Needed when the pick holds more than one usable series. */
+  readonly seriesUid?: string
+}
+
+export interface LoadedScan {
+  readonly volume: Volume
+  readonly series: SeriesSummary
+  readonly report: readonly ReportEntry[]
+}
+
+/**
+ * One series as a volume in LPS millimetres, grey values rescaled slice by slice.
+ * @throws ScanError when there is no usable series, more than one, or the chosen one must not be measured.
+ *   An aborted load rejects with the signal's reason (an AbortError).
+ */
+export async function loadScan(inputs: readonly ScanInput[], options: LoadOptions = {}): Promise<LoadedScan> {
+  const found = await survey(inputs, options)
+  const chosen = choose(found, options.seriesUid)
+  const headerReport = [...found.report, ...chosen.report, ...describeRest(found, chosen)]
+  if (!chosen.geometry) throw blocked(headerReport)
+  try {
+    const { volume, report } = await readVolume(chosen.geometry, options)
+    const summary = summarize(chosen)
+    return { volume, series: { ...summary, grey: volume.grey }, report: [...headerReport, ...report] }
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    throw blocked([...headerReport, error.finding], error)
+  }
+}
+
+function choose(found: Survey, seriesUid: string | undefined): SurveyedSeries {
+  const everything = [...found.report, ...found.series.flatMap((s) => s.report)]
+  if (found.series.length === 0) {
+    const reason = found.report.find((r) => r.level === 'warn') ?? nothingFound(found.fileCount)
+    throw new ScanError('no-series', reason.message, [...found.report, nothingFound(found.fileCount)])
+  }
+  const candidates =
+    seriesUid === undefined ? found.series : found.series.filter((s) => uidOf(s) === seriesUid)
+  if (candidates.length === 0) {
+    const message = `Series ${seriesUid} is not among the files. There are: ${found.series.map(uidOf).join(', ')}.`
+    throw new ScanError('series-not-found', message, everything)
+  }
+  const usable = candidates.filter(isUsable)
+  if (usable.length === 1 && usable[0]) return usable[0]
+  if (usable.length > 1) {
+    const message = `The files hold ${usable.length} series that could be loaded. Choose one: ${usable.map(nameSeries).join('; ')}.`
+    throw new ScanError('series-ambiguous', message, everything)
+  }
+  // The largest series is the one that was meant; its faults are the ones to name first.
+  const [largest] = [...candidates].sort((a, b) => b.headers.length - a.headers.length)
+  throw blocked([...found.report, ...(largest?.report ?? []), ...everything])
+}
+
+function blocked(report: readonly ReportEntry[], cause?: unknown): ScanError {
+  const unique = [...new Set(report)]
+  const blocks = unique.filter((r) => r.level === 'block')
+  const others = blocks.length > 1 ? ` (${blocks.length - 1} more in the load report)` : ''
+  return new ScanError(
+    'blocked',
+    `${blocks[0]?.message ?? 'The series cannot be loaded.'}${others}`,
+    unique,
+    cause,
+  )
+}
+
+/** The other series of the pick, so that a wrong choice is noticed. */
+function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
+  return found.series
+    .filter((s) => s !== chosen)
+    .map((s) => {
+      const why = s.report.find((r) => r.level === 'block')?.message
+      return note(
+        'other-series',
+        `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`,
+        s.headers.map((h) => h.file),
+      )
+    })
+}
+
+const uidOf = (s: SurveyedSeries) => s.headers[0]?.seriesUid ?? ''
+
+function nameSeries(s: SurveyedSeries): string {
+  const { seriesUid, modality, columns, rows } = {
+    ...summarize(s),
+    columns: summarize(s).shape[0],
+    rows: summarize(s).shape[1],
+  }
+  return `${modality} ${columns} x ${rows} x ${s.headers.length}, series ${seriesUid}`
+}

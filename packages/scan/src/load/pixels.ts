@@ -1,0 +1,53 @@
+import { createVolume, type Volume } from '@alveometer/core'
+import { type Decoder, readFrame } from '../decode/index.js'
+import type { StackGeometry } from '../geometry/index.js'
+import { greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
+import { note, type ReportEntry } from '../report/index.js'
+import type { ProgressOptions } from './progress.js'
+
+export interface PixelOptions extends ProgressOptions {
+  readonly decoder?: Decoder
+}
+
+/**
+ * Decodes the slices of a checked stack into one array of grey values.
+ * @throws FindingError naming the file that could not be read; the signal's reason when aborted.
+ */
+export async function readVolume(
+  geometry: StackGeometry,
+  options: PixelOptions,
+): Promise<{ readonly volume: Volume; readonly report: readonly ReportEntry[] }> {
+  const { headers, shape, indexToWorld } = geometry
+  const { signal, onProgress, decoder } = options
+  const perSlice = shape[0] * shape[1]
+  const voxels = new Voxels(headers, perSlice * shape[2])
+  const grey = new Float64Array(perSlice)
+  let padded = 0
+  for (const [k, header] of headers.entries()) {
+    signal?.throwIfAborted()
+    const frame = await readFrame(header, decoder, signal)
+    const range = greyOf(frame, header, rescaleOf(header), grey)
+    voxels.put(k * perSlice, grey, range.minimum, range.maximum)
+    padded += range.padded
+    onProgress?.({ stage: 'pixels', done: k + 1, total: headers.length })
+  }
+  signal?.throwIfAborted()
+  const report: ReportEntry[] = []
+  if (padded > 0) {
+    const percent = ((100 * padded) / (perSlice * shape[2])).toFixed(1)
+    report.push(note('padding', `${percent} % of the voxels are padding and count as "no data".`))
+  }
+  const [first] = headers
+  const volume = createVolume({
+    data: voxels.data,
+    shape,
+    indexToWorld,
+    unit: greyUnit(headers),
+    ...(padded > 0 ? { noData: voxels.noData } : {}),
+    identity: {
+      seriesUid: first?.seriesUid ?? '',
+      frameOfReferenceUid: first?.frameOfReferenceUid ?? '',
+    },
+  })
+  return { volume, report }
+}

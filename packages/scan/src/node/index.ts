@@ -1,0 +1,1 @@
+export { inputsFromPath } from './path.js'
