@@ -20,6 +20,22 @@ export function checkNode(version = process.versions.node) {
 const cleanEnvironment = () =>
   Object.fromEntries(Object.entries(process.env).filter(([name]) => !/^npm_/i.test(name)))
 
+/**
+ * True when npm's own record of what it installed says the same as the lock file, as after `npm install` by hand.
+ * Packages for other systems are optional and may be absent.
+ */
+function isInstalled() {
+  const record = readIfThere(join(root, 'node_modules', '.package-lock.json'))
+  if (!record) return false
+  const installed = JSON.parse(record).packages
+  const wanted = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')).packages
+  return Object.entries(wanted).every(([path, { version, integrity, link, optional }]) => {
+    const there = installed[path]
+    if (!path.includes('node_modules/') || (optional && !there)) return true
+    return Boolean(there) && (link ? there.link : there.version === version && there.integrity === integrity)
+  })
+}
+
 /** Installs exactly what the lock file lists, unless that has been done. Ends with the packages built. */
 export async function setUp() {
   checkNode()
@@ -32,6 +48,7 @@ export async function setUp() {
   await withLock('install', async () => {
     const wanted = lockFileHash()
     if (readIfThere(stamp) === wanted) return
+    if (isInstalled()) return writeFileSync(stamp, `${wanted}\n`)
     console.log('Installing the packages of package-lock.json (once) ...')
     const code = await run('npm', ['ci', '--include=dev', '--no-audit', '--no-fund'], {
       env: cleanEnvironment(),
