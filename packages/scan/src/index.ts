@@ -4,7 +4,8 @@
  *
  *     const { volume, report } = await loadScan(inputsFromFiles(input.files))
  */
-export type { CompressedImage, Decoder } from './decode/index.js'
+export type { BrowserDecoderOptions, CompressedImage, Decoder } from './decode/index.js'
+export { browserDecoder } from './decode/index.js'
 export type { ScanInput } from './inputs/index.js'
 export { inputFromBytes, inputsFromFiles, inputsFromZip } from './inputs/index.js'
 export type {

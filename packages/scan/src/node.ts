@@ -1,2 +1,2 @@
-/** Reading scans from disk. Everything else is in the root of the package. */
-export { inputsFromPath } from './node/index.js'
+/** Reading scans in Node: from disk, and with a decoder for compressed files. The rest is in the package root. */
+export { inputsFromPath, nodeDecoder } from './node/index.js'

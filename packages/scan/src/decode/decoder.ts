@@ -11,7 +11,13 @@ export interface CompressedImage {
   readonly dicom: Uint8Array
 }
 
-/** Turns compressed pixels into stored values, row by row. Called for one image at a time. */
+/** Turns compressed pixels into stored values. */
 export interface Decoder {
-  decode(image: CompressedImage, signal?: AbortSignal): Promise<Frame['pixels']>
+  /** How many images are worth handing over at once. */
+  readonly blockSize: number
+  /**
+   * The pixels of all images one after another, row by row, in the order given.
+   * All images of a call share one layout and one transfer syntax. Rejects when any of them cannot be decoded.
+   */
+  decode(images: readonly CompressedImage[], signal?: AbortSignal): Promise<Frame['pixels']>
 }

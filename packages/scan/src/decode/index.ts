@@ -1,2 +1,6 @@
+export type { BrowserDecoderOptions } from './browser-decoder.js'
+export { browserDecoder } from './browser-decoder.js'
 export type { CompressedImage, Decoder } from './decoder.js'
-export { readFrame } from './read-frame.js'
+export { readFrames } from './frames.js'
+export type { PipelineImage } from './itk.js'
+export { pipelineFiles, pixelsOf, withTimeOut } from './itk.js'

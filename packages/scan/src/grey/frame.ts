@@ -31,6 +31,8 @@ export function greyOf(frame: Frame, header: SliceHeader, rescale: Rescale, out:
   const { pixels, packed } = frame
   const { slope, intercept } = rescale
   const [low, high] = storedRange(layout)
+  // A codec may disagree with Pixel Representation about the sign; the header is right (masking mends it).
+  const whole = !(pixels instanceof Float32Array || pixels instanceof Float64Array)
   const shift = packed ? layout.highBit + 1 - layout.bitsStored : 0
   const mask = 2 ** layout.bitsStored - 1
   const span = mask + 1
@@ -44,7 +46,7 @@ export function greyOf(frame: Frame, header: SliceHeader, rescale: Rescale, out:
   for (let i = 0; i < out.length; i++) {
     const word = pixels[i] as number
     let stored = word
-    if (packed) {
+    if (whole) {
       stored = (word >> shift) & mask
       if (stored > high) stored -= span
     }

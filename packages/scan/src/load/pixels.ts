@@ -1,7 +1,8 @@
 import { createVolume, type Volume } from '@alveometer/core'
-import { type Decoder, readFrame } from '../decode/index.js'
+import { type Decoder, readFrames } from '../decode/index.js'
 import type { StackGeometry } from '../geometry/index.js'
 import { greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
+import type { SliceHeader } from '../headers/index.js'
 import { note, type ReportEntry } from '../report/index.js'
 import type { ProgressOptions } from './progress.js'
 
@@ -23,13 +24,14 @@ export async function readVolume(
   const voxels = new Voxels(headers, perSlice * shape[2])
   const grey = new Float64Array(perSlice)
   let padded = 0
-  for (const [k, header] of headers.entries()) {
-    signal?.throwIfAborted()
-    const frame = await readFrame(header, decoder, signal)
+  let k = 0
+  for await (const frame of readFrames(headers, decoder, signal)) {
+    const header = headers[k] as SliceHeader
     const range = greyOf(frame, header, rescaleOf(header), grey)
     voxels.put(k * perSlice, grey, range.minimum, range.maximum)
     padded += range.padded
-    onProgress?.({ stage: 'pixels', done: k + 1, total: headers.length })
+    k++
+    onProgress?.({ stage: 'pixels', done: k, total: headers.length })
   }
   signal?.throwIfAborted()
   const report: ReportEntry[] = []

@@ -40,7 +40,8 @@ export async function survey(inputs: readonly ScanInput[], options: ProgressOpti
   const results = await inParallel(files, FILES_AT_ONCE, async (file) => {
     signal?.throwIfAborted()
     const result = await readOne(file, report, signal)
-    onProgress?.({ stage: 'headers', done: ++done, total: files.length })
+    done++
+    onProgress?.({ stage: 'headers', done, total: files.length })
     return result
   })
   const headers = results.flatMap((r) => (r?.kind === 'image' ? [r.header] : []))

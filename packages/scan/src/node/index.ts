@@ -1,1 +1,2 @@
+export { nodeDecoder } from './decoder.js'
 export { inputsFromPath } from './path.js'
