@@ -98,11 +98,11 @@ export function anteriorForm(tooth: string): CrownForm {
     oralRidge: (t) => traits.oralRidge * Math.sin(Math.PI * Math.min(1, Math.max(0, (t - 0.2) / 0.8))),
     ridgeX: () => traits.edgeX,
     ridgeShare: (halfLength) => 1 - EDGE_INSET_MM / halfLength,
-    depth: (_x, y, sigma) => {
+    depth: (x, y) => {
       const from = y - traits.tipY
       const reach = from > 0 ? mesialReach - traits.tipY : distalReach + traits.tipY
       const fall = from > 0 ? traits.mesialFall : traits.distalFall
-      return fall * slope(from / reach) + EDGE_ROUNDING_MM * corner(sigma)
+      return fall * slope(from / reach) + EDGE_ROUNDING_MM * corner(Math.abs(x - traits.edgeX) / half)
     },
   }
 }

@@ -24,11 +24,8 @@ export interface CrownForm {
   /** The line the incisal or occlusal surface closes on: its x, and its length as a share of the surface's. */
   readonly ridgeX: (y: number) => number
   readonly ridgeShare: (halfLengthMm: number) => number
-  /**
-   * How far below the highest point of the crown the surface lies, mm, up to a constant. `sigma`: 1 on the rim, 0 on
-   * the line it closes on.
-   */
-  readonly depth: (x: number, y: number, sigma: number) => number
+  /** How far below the highest point of the crown the surface lies at (x, y), mm, up to a constant. */
+  readonly depth: (x: number, y: number) => number
 }
 
 /** From 0 at s = 0 to 1 at s = 1, level at the end: a bulge that reaches its height of contour. */

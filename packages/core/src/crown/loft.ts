@@ -21,11 +21,14 @@ export interface LoftSize {
 const AROUND = 72
 const HALF = AROUND / 2
 
-/** Rows up the wall, closer together where it bends over; and rows of the surface inside its rim. */
+/** Rows up the wall, as shares of its height: closer together where it bends over. */
 const WALL = [
   ...Array.from({ length: 16 }, (_, i) => i / 20),
   ...Array.from({ length: 9 }, (_, i) => 0.8 + 0.025 * i),
 ]
+/** Rows of the base, as shares of the way from its middle to the cervical line. */
+const BASE = [0.25, 0.5, 0.75]
+/** Rows of the incisal or occlusal surface, as shares of the way from the line it closes on to its rim. */
 const INSIDE = [0.97, 0.88, 0.74, 0.56, 0.38, 0.18]
 
 /** A rhomboid crown is an ellipse at its cervical margin and has its full shape from here up. */
@@ -35,7 +38,7 @@ const SHEARED_T = 0.35
 const PROXIMAL_DEG = 38
 
 /**
- * Stretches a closed surface over a crown form: a cap at the cervical margin, a wall of cross-sections up to the rim of
+ * Stretches a closed surface over a crown form: a base that follows the cervical line (a saddle through the origin), a wall of cross-sections up to the rim of
  * the incisal or occlusal surface, and that surface down to the line it closes on.
  */
 export function loft(form: CrownForm, size: LoftSize): Loft {
@@ -54,31 +57,30 @@ export function loft(form: CrownForm, size: LoftSize): Loft {
     top.map(([x, y], k): Vec3 => {
       const [rx, ry] = ridgeOf(k)
       const at = [rx + sigma * (x - rx), ry + sigma * (y - ry)] as const
-      return [at[0], at[1], form.depth(at[0], at[1], sigma)]
+      return [at[0], at[1], form.depth(at[0], at[1])]
     }),
   )
-  const line = ridge.map(([x, y]): Vec3 => [x, y, form.depth(x, y, 0)])
-  const rimDepth = top.map(([x, y]) => form.depth(x, y, 1))
+  const line = ridge.map(([x, y]): Vec3 => [x, y, form.depth(x, y)])
+  const rimDepth = top.map(([x, y]) => form.depth(x, y))
   const highest = Math.min(...rimDepth, ...inner.flat().map((p) => p[2]), ...line.map((p) => p[2]))
   const seat = ([x, y, depth]: Vec3): Vec3 => [x, y, depth - highest - size.lengthMm]
 
-  const rows: Vec3[][] = sections.map((section, row) =>
-    section.map(([x, y], k) => {
-      const cej = cejHeight(neck[k][1] / (neck[k][1] > 0 ? form.mesial(0) : form.distal(0)), size)
+  const cejHeight = (y: number): number =>
+    y > 0 ? size.cejMesialMm * (y / form.mesial(0)) ** 2 : size.cejDistalMm * (y / form.distal(0)) ** 2
+  const base = BASE.map((share) => neck.map(([x, y]): Vec3 => [share * x, share * y, -cejHeight(share * y)]))
+  const wall = sections.map((section, row) =>
+    section.map(([x, y], k): Vec3 => {
+      const cej = cejHeight(neck[k][1])
       const rim = size.lengthMm - (rimDepth[k] - highest)
       return [x, y, -(cej + levels[row] * (rim - cej))]
     }),
   )
-  const rim = rows[rows.length - 1]
-  rows.push(...inner.map((row) => row.map(seat)))
+  const rows = [...base, ...wall, ...inner.map((row) => row.map(seat))]
   const edge = line.map(seat)
-  return { ...stitch(rows, edge, levels.length), edge, rim, cejCurve: rows[0] }
+  return { ...stitch(rows, edge, levels.length), edge, rim: wall[wall.length - 1], cejCurve: wall[0] }
 }
 
 const angleOf = (k: number): number => (2 * Math.PI * k) / AROUND
-
-/** The cervical line rises towards the mesial (v = 1) and distal (v = -1) faces in a smooth arch. */
-const cejHeight = (v: number, size: LoftSize): number => (v > 0 ? size.cejMesialMm : size.cejDistalMm) * v * v
 
 /** Point 0 is mesial, a quarter round is facial. The extremes of the section are exactly the form's four distances. */
 function sectionAt(form: CrownForm, t: number): (readonly [number, number])[] {
@@ -114,18 +116,20 @@ function stitch(rows: readonly Vec3[][], edge: readonly Vec3[], wallRows: number
   const at = (row: number, k: number) => row * AROUND + (k % AROUND)
   for (let row = 0; row + 1 < rows.length; row++)
     for (let k = 0; k < AROUND; k++) {
-      const region = row < wallRows - 1 ? faceOf(k) : 'edge'
+      const region = row < BASE.length ? 'base' : row < BASE.length + wallRows - 1 ? faceOf(k) : 'edge'
       add(region, at(row, k), at(row, k + 1), at(row + 1, k + 1))
       add(region, at(row, k), at(row + 1, k + 1), at(row + 1, k))
     }
   const last = rows.length - 1
   const ridge = (k: number) => rows.length * AROUND + (k <= HALF ? k : AROUND - k)
   for (let k = 0; k < AROUND; k++) {
-    add('edge', at(last, k), at(last, k + 1), ridge(k + 1))
-    add('edge', at(last, k), ridge(k + 1), ridge(k))
+    // At its two ends the line runs straight on into the row: the other diagonal would make a flat triangle there.
+    const startsAtEnd = k % HALF === 0
+    add('edge', at(last, k), at(last, k + 1), ridge(startsAtEnd ? k : k + 1))
+    add('edge', startsAtEnd ? at(last, k + 1) : at(last, k), ridge(k + 1), ridge(k))
   }
   const centre = points.length
-  points.push([0, 0, rows[0].reduce((sum, p) => sum + p[2], 0) / AROUND])
+  points.push([0, 0, 0])
   for (let k = 0; k < AROUND; k++) add('base', centre, at(0, k + 1), at(0, k))
   const mesh: Mesh = { positions: Float64Array.from(points.flat()), triangles: Uint32Array.from(triangles) }
   return { mesh, regions }

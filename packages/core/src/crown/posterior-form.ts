@@ -131,8 +131,8 @@ export function posteriorForm(tooth: string): CrownForm {
   const rimMd = md - MARGIN_INSET_MM
   const grooveX = (traits.groove * (facialRim + oralRim)) / 2 + (facialRim - oralRim) / 2
   return {
-    facial: side(llCervical, ll + traits.shift, traits.facialCrest, facialRim, (s) => s ** 2),
-    oral: side(llCervical, ll - traits.shift, traits.oralCrest, oralRim, (s) => s ** 2.2),
+    facial: side(llCervical, ll + traits.shift, traits.facialCrest, facialRim, shoulder),
+    oral: side(llCervical, ll - traits.shift, traits.oralCrest, oralRim, shoulder),
     mesial: side(mdCervical, md, MESIAL_CONTACT, rimMd, corner),
     distal: side(mdCervical, md, DISTAL_CONTACT, rimMd, corner),
     crests: [traits.facialCrest, traits.oralCrest, MESIAL_CONTACT, DISTAL_CONTACT],
@@ -146,6 +146,9 @@ export function posteriorForm(tooth: string): CrownForm {
     depth: occlusalDepth(traits, rimMd, facialRim, oralRim),
   }
 }
+
+/** A convex wall that bends over at the top, so that the cusps are not edges. */
+const shoulder = (s: number): number => 0.82 * s ** 2 + 0.18 * corner(s)
 
 const rampUp = (t: number): number => Math.min(1, t / 0.35)
 
@@ -164,7 +167,7 @@ function occlusalDepth(traits: Traits, rimMd: number, facialRim: number, oralRim
       const off = rounded(FLANK * (x - a.x - k * (b.x - a.x)), FLANK * (y - a.y - k * (b.y - a.y)))
       depths.push(a.lower + k * (b.lower - a.lower) + 1.1 * Math.sin(Math.PI * k) + off)
     }
-    return softMinimum(depths, 0.12)
+    return softMinimum(depths, 0.22)
   }
 }
 
