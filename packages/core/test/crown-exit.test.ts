@@ -192,7 +192,7 @@ describe('accessExit on the tabulated crowns', () => {
     expect(facial.class).toBe('facial')
     expect(facial.offsetMm).toBeCloseTo((facial.exitHeightMm ?? Number.NaN) * Math.tan(rad(30)), 1)
     expect(facial.correctionDeg).toBeGreaterThan(30)
-    expect(ask(crown, { platform: [x, y, 1.5], facialDeg: -30 }).class).toBe(oral)
+    expect(ask(crown, { platform: [x, y, 0.2], facialDeg: -50 }).class).toBe(oral)
   })
 
   test('an exit low on the labial face is facial though its offset is inside the band', () => {

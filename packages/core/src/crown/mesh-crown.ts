@@ -77,7 +77,7 @@ export function crownFromMesh(mesh: Mesh, tooth: string, crownToMesh?: Mat4): Cr
   }).filter((points) => points.length > 0)
   const posterior = isPosterior(tooth)
   const crests = sections.map(crestsOf)
-  const edge = posterior ? sections.map(grooveOf) : sections.map(ridgeOf)
+  const edge = posterior ? sections.map(grooveOf) : withoutCorners(sections.map(ridgeOf))
   const base = Math.max(...all.map((p) => p[2]))
   return {
     tooth,
@@ -106,6 +106,16 @@ function ridgeOf(section: readonly Vec3[]): Vec3 {
   const top = Math.min(...section.map((p) => p[2]))
   const xs = section.filter((p) => p[2] <= top + EDGE_BAND_MM).map((p) => p[0])
   return [(Math.min(...xs) + Math.max(...xs)) / 2, section[0][1], top]
+}
+
+/** The part round the middle that runs less steeply than 45 degrees: beyond are the rounded corners, not the edge. */
+function withoutCorners(line: readonly Vec3[]): readonly Vec3[] {
+  const steep = (i: number) => Math.abs(line[i][2] - line[i - 1][2]) > Math.abs(line[i][1] - line[i - 1][1])
+  let first = Math.floor(line.length / 2)
+  let last = first
+  while (first > 0 && !steep(first)) first--
+  while (last + 1 < line.length && !steep(last + 1)) last++
+  return last > first ? line.slice(first, last + 1) : line
 }
 
 /** The highest point of the facial and of the oral half of a section. */

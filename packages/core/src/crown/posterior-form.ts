@@ -19,9 +19,8 @@ interface Traits {
   readonly power: number
   readonly taper: number
   readonly shear: number
-  /** Depth of the marginal ridges under the highest cusp, mm, and the place of the central groove. */
+  /** Depth of the marginal ridges under the highest cusp, mm. */
   readonly marginMm: number
-  readonly groove: number
   /** The two cusps joined by the oblique ridge, if any. */
   readonly oblique?: readonly [number, number]
 }
@@ -52,28 +51,27 @@ const lowerFour: readonly Cusp[] = [
 /** Upper places 4 to 8. */
 const UPPER: readonly Traits[] = [
   {
-    ...{ ...upperPremolar, power: 2.4, taper: 0.1, shear: 0, marginMm: 2, groove: -0.05 },
+    ...{ ...upperPremolar, power: 2.4, taper: 0.1, shear: 0, marginMm: 2 },
     cusps: [
       [-0.05, 0.92, 0],
       [0.12, -0.92, 0.9],
     ],
   },
   {
-    ...{ ...upperPremolar, power: 2.35, taper: 0.03, shear: 0, marginMm: 1.7, groove: 0 },
+    ...{ ...upperPremolar, power: 2.35, taper: 0.03, shear: 0, marginMm: 1.7 },
     cusps: [
       [0.05, 0.9, 0],
       [0.1, -0.9, 0.2],
     ],
   },
-  { ...upperMolar, taper: -0.02, shear: 0.14, marginMm: 1.7, groove: 0.05, cusps: first, oblique: [2, 1] },
-  { ...upperMolar, taper: 0.05, shear: 0.16, marginMm: 1.6, groove: 0.05, cusps: first, oblique: [2, 1] },
+  { ...upperMolar, taper: -0.02, shear: 0.14, marginMm: 1.7, cusps: first, oblique: [2, 1] },
+  { ...upperMolar, taper: 0.05, shear: 0.16, marginMm: 1.6, cusps: first, oblique: [2, 1] },
   {
     ...upperMolar,
     power: 2.5,
     taper: 0.1,
     shear: 0.12,
     marginMm: 1.4,
-    groove: 0.05,
     cusps: first,
     oblique: [2, 1],
   },
@@ -83,7 +81,7 @@ const UPPER: readonly Traits[] = [
 const LOWER: readonly Traits[] = [
   {
     ...{ facialRim: 0.25, oralRim: 0.85, facialCrest: 0.3, oralCrest: 0.62, shift: -0.1, power: 2.2 },
-    ...{ taper: 0.14, shear: 0, marginMm: 2.4, groove: -0.35 },
+    ...{ taper: 0.14, shear: 0, marginMm: 2.4 },
     cusps: [
       [0.05, 0.75, 0],
       [0.1, -0.92, 2.3],
@@ -91,14 +89,14 @@ const LOWER: readonly Traits[] = [
   },
   {
     ...{ facialRim: 0.4, oralRim: 0.78, facialCrest: 0.3, oralCrest: 0.55, shift: -0.1, power: 2.5 },
-    ...{ taper: 0.02, shear: 0, marginMm: 1.9, groove: -0.15 },
+    ...{ taper: 0.02, shear: 0, marginMm: 1.9 },
     cusps: [
       [0.05, 0.85, 0],
       [0.2, -0.9, 0.7],
     ],
   },
   {
-    ...{ ...lowerMolar, taper: 0.05, shear: 0, marginMm: 1.6, groove: 0 },
+    ...{ ...lowerMolar, taper: 0.05, shear: 0, marginMm: 1.6 },
     cusps: [
       [0.58, 0.9, 0.2],
       [-0.12, 0.95, 0.3],
@@ -107,8 +105,8 @@ const LOWER: readonly Traits[] = [
       [-0.45, -0.9, 0.1],
     ],
   },
-  { ...lowerMolar, taper: 0.05, shear: 0, marginMm: 1.5, groove: 0, cusps: lowerFour },
-  { ...lowerMolar, power: 2.6, taper: 0.06, shear: 0, marginMm: 1.4, groove: 0, cusps: lowerFour },
+  { ...lowerMolar, taper: 0.05, shear: 0, marginMm: 1.5, cusps: lowerFour },
+  { ...lowerMolar, power: 2.6, taper: 0.06, shear: 0, marginMm: 1.4, cusps: lowerFour },
 ]
 
 /** Cusp flanks fall by about 30 degrees towards the central groove; mesiodistally less, along the cusp ridges. */
@@ -129,7 +127,6 @@ export function posteriorForm(tooth: string): CrownForm {
   const facialRim = ll * traits.facialRim
   const oralRim = ll * traits.oralRim
   const rimMd = md - MARGIN_INSET_MM
-  const grooveX = (traits.groove * (facialRim + oralRim)) / 2 + (facialRim - oralRim) / 2
   return {
     facial: side(llCervical, ll + traits.shift, traits.facialCrest, facialRim, shoulder),
     oral: side(llCervical, ll - traits.shift, traits.oralCrest, oralRim, shoulder),
@@ -141,10 +138,19 @@ export function posteriorForm(tooth: string): CrownForm {
     taper: traits.taper,
     shear: traits.shear,
     oralRidge: () => 0,
-    ridgeX: () => grooveX,
+    ridgeX: () => grooveX(traits, facialRim, oralRim),
     ridgeShare: () => 0.78,
     depth: occlusalDepth(traits, rimMd, facialRim, oralRim),
   }
+}
+
+/** Where the flanks of the first facial and the first oral cusp meet. */
+function grooveX(traits: Traits, facialRim: number, oralRim: number): number {
+  const half = (facialRim + oralRim) / 2
+  const facial = traits.cusps.find(([, v]) => v > 0) ?? [0, 1, 0]
+  const oral = traits.cusps.find(([, v]) => v < 0) ?? [0, -1, 0]
+  const between = (facial[1] + oral[1]) / 2
+  return (facialRim - oralRim) / 2 + between * half - (oral[2] - facial[2]) / (2 * FLANK)
 }
 
 /** A convex wall that bends over at the top, so that the cusps are not edges. */
