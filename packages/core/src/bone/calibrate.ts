@@ -1,0 +1,245 @@
+import { normalize, scale, toWorld, type Vec3, type WorldPoint } from '../space/index.js'
+import { createSampler, type Volume } from '../volume/index.js'
+import type { CoarseField } from './coarse.js'
+import { fitPlate, type PlateFit } from './edge-fit.js'
+import { OUTSIDE } from './exterior.js'
+import { boneThreshold, type TissueLevels, toAirMm } from './levels.js'
+import { type DiscProfile, discProfile } from './profile.js'
+import { halfSampleMode, median, robustSd } from './statistics.js'
+
+/** What a scan tells about its own grey levels and sharpness. Grey values are the scan's own, not HU. */
+export interface ScanCalibration {
+  /** Level of what lies just outside bone (gum; air for a dry skull). */
+  readonly softGrey: number
+  /** Plateau of thick cortical bone. */
+  readonly cortexGrey: number
+  /** Sigma of the effective Gaussian point spread, mm; the sampler's own blur is not included. */
+  readonly psfSigmaMm: number
+  /** SD of the voxel noise in soft tissue. */
+  readonly noiseSd: number
+  /** False when fewer than 30 thick cortical sites exist: the cortical level and the sigma are then fallbacks. */
+  readonly thickCortex: boolean
+  readonly sites: number
+}
+
+const SITES = 2000
+const LEAST_THICK_SITES = 30
+const START_SIGMA_MM = 0.25
+const DISC_MM = 0.5
+
+/** The level found just outside bone at one place, in index space. */
+export interface SoftSite {
+  readonly index: Vec3
+  readonly outsideGrey: number
+}
+
+export interface CalibrationRun {
+  readonly calibration: ScanCalibration
+  readonly softSites: readonly SoftSite[]
+}
+
+/** Calibration from the scan alone: fits of blurred plates at many places of the outer surface, thick ones kept. */
+export function calibrate(volume: Volume, field: CoarseField, levels: TissueLevels): CalibrationRun {
+  const noiseSd = softNoiseSd(volume, field, levels)
+  const meanSpacing = Math.cbrt(volume.spacingMm[0] * volume.spacingMm[1] * volume.spacingMm[2])
+  const samplerSigma2 = meanSpacing ** 2 / 6
+  const sites = surfaceSites(volume, field, levels)
+  let { softGrey, cortexGrey } = levels
+  let sigma = Math.hypot(START_SIGMA_MM, Math.sqrt(samplerSigma2))
+  let thick: PlateFit[] = []
+  let softSites: SoftSite[] = []
+  for (let turn = 0; turn < 2; turn++) {
+    const fits = sites.map(({ profile }) => fitSite(profile, softGrey, cortexGrey, sigma, noiseSd))
+    softSites = sites.map(({ index }, n) => ({ index, outsideGrey: (fits[n] as PlateFit).outsideGrey }))
+    softGrey = sites.length > 0 ? median(softSites.map((s) => s.outsideGrey)) : softGrey
+    thick = fits.filter((fit) => isThickCortex(fit, softGrey, levels.cortexGrey))
+    if (thick.length < LEAST_THICK_SITES) break
+    cortexGrey = halfSampleMode(thick.map((f) => f.cortexGrey))
+    const typical = thick.filter((f) => Math.abs(f.cortexGrey - cortexGrey) < 0.15 * (cortexGrey - softGrey))
+    cortexGrey = median(typical.map((f) => f.cortexGrey))
+    sigma = median(typical.map((f) => f.sigmaMm))
+  }
+  const thickCortex = thick.length >= LEAST_THICK_SITES
+  const psfSigmaMm = thickCortex ? Math.sqrt(Math.max(sigma ** 2 - samplerSigma2, 0.05 ** 2)) : START_SIGMA_MM
+  return {
+    calibration: { softGrey, cortexGrey, psfSigmaMm, noiseSd, thickCortex, sites: thick.length },
+    softSites,
+  }
+}
+
+/**
+ * A plateau of bone between marrow and soft tissue. Enamel (brighter behind than in front), air beyond and faint edges
+ * fail; dentine under gum may pass, which is why the densest group of levels is taken, not the middle.
+ */
+function isThickCortex(fit: PlateFit, softGrey: number, cortexGrey: number): boolean {
+  const contrast = cortexGrey - softGrey
+  return (
+    fit.thicknessMm > 4.5 * fit.sigmaMm &&
+    fit.thicknessMm < 3.4 &&
+    fit.cortexGrey > softGrey + 0.5 * contrast &&
+    fit.innerGrey < fit.cortexGrey - 0.1 * contrast &&
+    Math.abs(fit.outsideGrey - softGrey) < 0.2 * contrast
+  )
+}
+
+/** Noise of the voxels just outside bone and away from air: the median of robust SDs in blocks of 3 mm. */
+function softNoiseSd(volume: Volume, field: CoarseField, levels: TissueLevels): number {
+  const airMm = toAirMm(field, levels.softGrey, levels.cortexGrey)
+  const blocks = new Map<number, number[]>()
+  const [nx, ny] = field.shape
+  for (let n = 0; n < levels.toBoneMm.length; n++) {
+    const d = levels.toBoneMm[n] as number
+    if (levels.exterior.cells[n] !== OUTSIDE || d < 0.8 || d > 3 || (airMm[n] as number) < 0.8) continue
+    const i = n % nx
+    const j = Math.floor(n / nx) % ny
+    const k = Math.floor(n / (nx * ny))
+    const v = voxelAt(volume, i * field.step[0], j * field.step[1], k * field.step[2])
+    if (v === volume.noData) continue
+    const block = Math.floor(i / 10) + 1000 * (Math.floor(j / 10) + 1000 * Math.floor(k / 10))
+    const list = blocks.get(block)
+    if (list === undefined) blocks.set(block, [v])
+    else list.push(v)
+  }
+  const local = [...blocks.values()].filter((list) => list.length >= 30).map(robustSd)
+  return local.length > 0 ? Math.max(1, median(local)) : 0.03 * (levels.cortexGrey - levels.softGrey)
+}
+
+function voxelAt(volume: Volume, i: number, j: number, k: number): number {
+  const at = [i, j, k].map((v, a) => Math.min((volume.shape[a] as number) - 1, Math.round(v)))
+  return volume.data[
+    volume.offset + at.reduce((sum, v, a) => sum + v * (volume.stride[a] as number), 0)
+  ] as number
+}
+
+interface Site {
+  readonly index: Vec3
+  readonly profile: DiscProfile
+}
+
+/** Disc profiles along the outward normal at places spread over the outer surface, zero at the low crossing. */
+function surfaceSites(volume: Volume, field: CoarseField, levels: TissueLevels): Site[] {
+  const sample = createSampler(volume)
+  const { softGrey, cortexGrey } = levels
+  const bounds = {
+    low: boneThreshold(softGrey, cortexGrey),
+    air: softGrey - AIR_STEP_SHARE * (cortexGrey - softGrey),
+    hard: softGrey + 0.5 * (cortexGrey - softGrey),
+  }
+  const surface = surfaceCells(field, levels)
+  const stride = Math.max(1, surface.length / SITES)
+  const sites: Site[] = []
+  for (let n = 0; n < surface.length; n += stride) {
+    const place = placeAt(volume, field, surface[Math.floor(n)] as number)
+    if (place === null) continue
+    const profile = discProfile(volume, sample, place.point, place.normal, {
+      fromMm: -3.8,
+      toMm: 2.4,
+      stepMm: 0.1,
+      radiusMm: DISC_MM,
+    })
+    const cut = aboutCrossing(profile, bounds)
+    if (cut !== null) sites.push({ index: place.index, profile: cut })
+  }
+  return sites
+}
+
+function surfaceCells(field: CoarseField, { exterior }: TissueLevels): number[] {
+  const { cells, shape } = exterior
+  const [nx, ny, nz] = shape
+  const found: number[] = []
+  for (let k = 1; k < nz - 1; k++)
+    for (let j = 1; j < ny - 1; j++)
+      for (let i = 1; i < nx - 1; i++) {
+        const n = i + nx * (j + ny * k)
+        if (cells[n] !== OUTSIDE) continue
+        const touches = [n - 1, n + 1, n - nx, n + nx, n - nx * ny, n + nx * ny].some(
+          (m) => cells[m] !== OUTSIDE && !Number.isNaN(field.values[m] as number),
+        )
+        if (touches) found.push(n)
+      }
+  return found
+}
+
+function placeAt(
+  volume: Volume,
+  field: CoarseField,
+  n: number,
+): { index: Vec3; point: WorldPoint; normal: Vec3 } | null {
+  const [nx, ny] = field.shape
+  const v = field.values
+  const gradient = [1, nx, nx * ny].map(
+    (d, a) => ((v[n + d] as number) - (v[n - d] as number)) / (2 * (field.step[a] as number)),
+  )
+  if (!gradient.every(Number.isFinite)) return null
+  const { worldToIndex: m } = volume
+  const world = [0, 1, 2].map(
+    (c) =>
+      (gradient[0] as number) * (m[4 * c] as number) +
+      (gradient[1] as number) * (m[4 * c + 1] as number) +
+      (gradient[2] as number) * (m[4 * c + 2] as number),
+  ) as [number, number, number]
+  if (Math.hypot(...world) < 1e-6) return null
+  const index = [n % nx, Math.floor(n / nx) % ny, Math.floor(n / (nx * ny))].map(
+    (c, a) => c * (field.step[a] as number),
+  ) as [number, number, number]
+  return { index, point: toWorld(volume.indexToWorld, index), normal: normalize(scale(world, -1)) }
+}
+
+/** Grey falling this share of the bone contrast below soft tissue: the step from gum to air. */
+const AIR_STEP_SHARE = 0.14
+/** The blur of that step reaches this far back. */
+const AIR_REACH_MM = 0.5
+const LEAST_OUTSIDE_MM = 0.4
+
+/**
+ * The profile from -3.0 to +1.4 mm about its low crossing, cut short of a step to air.
+ * Null when there is no crossing, the scan ends, nothing hard lies behind, or too little is left outside.
+ */
+function aboutCrossing(
+  { positionsMm, greys }: DiscProfile,
+  { low, air, hard }: { readonly low: number; readonly air: number; readonly hard: number },
+): DiscProfile | null {
+  const zero = positionsMm.findIndex((x) => x > -1e-9)
+  let at = -1
+  for (let n = zero - 7; n <= zero + 6; n++)
+    if ((greys[n] as number) >= low && (greys[n + 1] as number) < low) at = n
+  const from = at - 30
+  if (at < 0 || from < 0) return null
+  let to = at + 14
+  for (let n = at; n <= at + 20 && n < greys.length; n++)
+    if ((greys[n] as number) < air) {
+      to = Math.min(to, n - Math.round(AIR_REACH_MM / 0.1))
+      break
+    }
+  if (to >= greys.length || to - at < LEAST_OUTSIDE_MM / 0.1) return null
+  const kept = greys.slice(from, to + 1)
+  if (kept.some(Number.isNaN) || !kept.some((v) => v > hard)) return null
+  const shift = positionsMm[at] as number
+  return { positionsMm: positionsMm.slice(from, to + 1).map((x) => x - shift), greys: kept }
+}
+
+function fitSite(
+  profile: DiscProfile,
+  softGrey: number,
+  cortexGrey: number,
+  sigmaMm: number,
+  noiseSd: number,
+): PlateFit {
+  const contrast = cortexGrey - softGrey
+  const weights = new Float64Array(profile.greys.length).fill(1)
+  return fitPlate(
+    profile.positionsMm,
+    profile.greys,
+    weights,
+    Math.max(noiseSd / 2.5, 0.005 * contrast),
+    {
+      outerMm: { value: -0.3, sd: Number.POSITIVE_INFINITY },
+      thicknessMm: { value: 1, sd: Number.POSITIVE_INFINITY },
+      innerGrey: { value: softGrey + 0.25 * contrast, sd: 0.2 * contrast },
+      outsideGrey: { value: softGrey, sd: 0.08 * contrast },
+      cortexGrey: { value: cortexGrey, sd: 0.25 * contrast },
+      sigmaMm: { value: sigmaMm, sd: 0.25 * sigmaMm },
+    },
+    [0.7, 1.8],
+  )
+}

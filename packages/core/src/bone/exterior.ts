@@ -1,0 +1,157 @@
+import type { Vec3 } from '../space/index.js'
+import type { CoarseField } from './coarse.js'
+
+/** What a cell of the exterior mask is. */
+export const INSIDE = 0
+export const OUTSIDE = 1
+export const UNSCANNED = 2
+
+/** Which cells of the coarse grid lie outside bone. Marrow and voids enclosed by bone are inside. */
+export interface ExteriorMask {
+  readonly cells: Uint8Array
+  readonly shape: Vec3
+  readonly step: Vec3
+}
+
+export interface ExteriorOptions {
+  /** Blurred grey at or above this is bone. */
+  readonly boneGrey: number
+  /** Openings narrower than twice this do not let the outside in. */
+  readonly closingMm?: number
+  /** Blurred grey below this is air: every connected space that holds it is outside. */
+  readonly airGrey?: number
+}
+
+/**
+ * The outside of bone, found by flooding: cells at least `closingMm` from bone that hang together with the volume
+ * border (or hold air), then grown back to the bone.
+ */
+export function exteriorMask(field: CoarseField, options: ExteriorOptions): ExteriorMask {
+  const closingMm = options.closingMm ?? 0.4
+  const { values, shape, cellMm } = field
+  const bone = new Uint8Array(values.length)
+  for (let n = 0; n < values.length; n++) bone[n] = (values[n] as number) >= options.boneGrey ? 1 : 0
+  const nearBone = grown(bone, shape, offsetsWithin(closingMm, cellMm))
+  const core = new Uint8Array(values.length)
+  for (let n = 0; n < core.length; n++)
+    if (nearBone[n] === 0 && !Number.isNaN(values[n] as number)) core[n] = 1
+  const cells = chosenComponents(field, core, options.airGrey)
+  const reached = grown(cells, shape, offsetsWithin(closingMm + Math.max(...cellMm) / 2, cellMm))
+  for (let n = 0; n < cells.length; n++) {
+    if (Number.isNaN(values[n] as number)) cells[n] = UNSCANNED
+    else if (reached[n] === 1 && bone[n] === 0) cells[n] = OUTSIDE
+  }
+  return { cells, shape, step: field.step }
+}
+
+/** A second border component counts when its contact with the border is at least this share of the largest one's. */
+const BORDER_SHARE = 0.3
+/** Enclosed air counts as outside (nose, sinus) from this volume on. */
+const LEAST_AIR_MM3 = 20
+
+function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number | undefined): Uint8Array {
+  const { values, shape, cellMm } = field
+  const cellVolume = cellMm[0] * cellMm[1] * cellMm[2]
+  const label = new Uint32Array(core.length)
+  const queue = new Uint32Array(core.length)
+  const contact: number[] = [0]
+  const air: number[] = [0]
+  const [nx, ny, nz] = shape
+  for (let seed = 0; seed < core.length; seed++) {
+    if (core[seed] !== 1 || label[seed] !== 0) continue
+    const name = contact.length
+    let borders = 0
+    let airCells = 0
+    let tail = 0
+    queue[tail++] = seed
+    label[seed] = name
+    for (let head = 0; head < tail; head++) {
+      const n = queue[head] as number
+      if (airGrey !== undefined && (values[n] as number) < airGrey) airCells++
+      const i = n % nx
+      const j = Math.floor(n / nx) % ny
+      const k = Math.floor(n / (nx * ny))
+      if (i === 0 || j === 0 || k === 0 || i === nx - 1 || j === ny - 1 || k === nz - 1) borders++
+      const visit = (m: number) => {
+        if (Number.isNaN(values[m] as number)) borders++
+        else if (core[m] === 1 && label[m] === 0) {
+          label[m] = name
+          queue[tail++] = m
+        }
+      }
+      if (i > 0) visit(n - 1)
+      if (i < nx - 1) visit(n + 1)
+      if (j > 0) visit(n - nx)
+      if (j < ny - 1) visit(n + nx)
+      if (k > 0) visit(n - nx * ny)
+      if (k < nz - 1) visit(n + nx * ny)
+    }
+    contact.push(borders)
+    air.push(airCells)
+  }
+  const most = contact.reduce((a, b) => Math.max(a, b), 0)
+  const chosen = contact.map(
+    (c, n) =>
+      n > 0 && ((most > 0 && c >= BORDER_SHARE * most) || (air[n] as number) * cellVolume >= LEAST_AIR_MM3),
+  )
+  const cells = new Uint8Array(core.length)
+  for (let n = 0; n < cells.length; n++) cells[n] = chosen[label[n] as number] ? OUTSIDE : INSIDE
+  return cells
+}
+
+/** The marked cells and every cell within the ball of one of them. */
+function grown(marks: Uint8Array, shape: Vec3, ball: readonly Vec3[]): Uint8Array {
+  const [nx, ny, nz] = shape
+  const out = Uint8Array.from(marks)
+  const steps = ball.map(([i, j, k]) => i + nx * (j + ny * k))
+  const reach = [0, 1, 2].map((a) =>
+    Math.max(0, ...ball.map((o) => Math.abs(o[a] as number))),
+  ) as unknown as Vec3
+  let n = 0
+  for (let k = 0; k < nz; k++)
+    for (let j = 0; j < ny; j++) {
+      const row = k >= reach[2] && k < nz - reach[2] && j >= reach[1] && j < ny - reach[1]
+      for (let i = 0; i < nx; i++, n++) {
+        if (marks[n] !== 1 || enclosed(marks, n, i, j, k, shape)) continue
+        if (row && i >= reach[0] && i < nx - reach[0]) for (const step of steps) out[n + step] = 1
+        else
+          for (const [di, dj, dk] of ball) {
+            const [x, y, z] = [i + di, j + dj, k + dk]
+            if (x >= 0 && y >= 0 && z >= 0 && x < nx && y < ny && z < nz) out[x + nx * (y + ny * z)] = 1
+          }
+      }
+    }
+  return out
+}
+
+/** All six neighbours marked: growing from this cell adds nothing that they do not add. */
+const enclosed = (
+  marks: Uint8Array,
+  n: number,
+  i: number,
+  j: number,
+  k: number,
+  [nx, ny, nz]: Vec3,
+): boolean =>
+  i > 0 &&
+  j > 0 &&
+  k > 0 &&
+  i < nx - 1 &&
+  j < ny - 1 &&
+  k < nz - 1 &&
+  marks[n - 1] === 1 &&
+  marks[n + 1] === 1 &&
+  marks[n - nx] === 1 &&
+  marks[n + nx] === 1 &&
+  marks[n - nx * ny] === 1 &&
+  marks[n + nx * ny] === 1
+
+function offsetsWithin(radiusMm: number, cellMm: Vec3): Vec3[] {
+  const offsets: Vec3[] = []
+  const [ri, rj, rk] = cellMm.map((c) => Math.floor(radiusMm / c)) as unknown as Vec3
+  for (let k = -rk; k <= rk; k++)
+    for (let j = -rj; j <= rj; j++)
+      for (let i = -ri; i <= ri; i++)
+        if (Math.hypot(i * cellMm[0], j * cellMm[1], k * cellMm[2]) <= radiusMm) offsets.push([i, j, k])
+  return offsets
+}

@@ -1,0 +1,8 @@
+export type { ScanCalibration } from './calibrate.js'
+export type { DensitySamples, DensityStatistics } from './density.js'
+export { densitySamples, densityStatistics } from './density.js'
+export type { RayState } from './march.js'
+export type { BoneMargin } from './margin.js'
+export { boneMargin } from './margin.js'
+export type { AbortSignal, BoneModel, PrepareOptions, Progress } from './model.js'
+export { boneModel, prepareBone } from './model.js'

@@ -1,0 +1,96 @@
+import type { Volume } from '../volume/index.js'
+import { calibrate, type ScanCalibration } from './calibrate.js'
+import { coarseField } from './coarse.js'
+import type { ExteriorMask } from './exterior.js'
+import { flood, tissueLevels } from './levels.js'
+import { type SmoothedSampler, smoothedSampler } from './smoothed.js'
+import { type SoftLevelAt, softLevelMap } from './soft-map.js'
+
+/** Everything the margin needs to know of a scan, worked out once after loading. */
+export interface BoneModel {
+  readonly volume: Volume
+  readonly calibration: ScanCalibration
+  readonly exterior: ExteriorMask
+  /** Local soft level, by which the low threshold is set ray by ray. */
+  readonly softAt: SoftLevelAt
+  /** Sigma of the extra blur used by the fast march, mm. */
+  readonly smoothingMm: number
+  readonly smoothed: SmoothedSampler
+}
+
+export interface Progress {
+  readonly stage: 'blur' | 'levels' | 'calibration' | 'outside'
+  readonly done: number
+  readonly total: number
+}
+
+export interface PrepareOptions {
+  readonly signal?: AbortSignal
+  readonly onProgress?: (progress: Progress) => void
+  /** Called between stages; give the event loop a turn here so that an abort can arrive. */
+  readonly pause?: () => Promise<void>
+}
+
+/** The part of a web AbortSignal this library reads. */
+export interface AbortSignal {
+  readonly aborted: boolean
+  readonly reason?: unknown
+}
+
+const COARSE_MM = 0.3
+
+function* stages(volume: Volume): Generator<Progress, BoneModel> {
+  yield { stage: 'blur', done: 0, total: 4 }
+  const field = coarseField(volume, COARSE_MM, COARSE_MM)
+  yield { stage: 'levels', done: 1, total: 4 }
+  const levels = tissueLevels(field)
+  yield { stage: 'calibration', done: 2, total: 4 }
+  const { calibration, softSites } = calibrate(volume, field, levels)
+  yield { stage: 'outside', done: 3, total: 4 }
+  const { softGrey, cortexGrey } = calibration
+  const { exterior } = flood(field, softGrey, cortexGrey)
+  const softAt = softLevelMap(
+    softSites,
+    volume.shape,
+    volume.spacingMm,
+    softGrey,
+    0.2 * (cortexGrey - softGrey),
+  )
+  const smoothingMm = Math.max(0.25, 0.8 * Math.max(...volume.spacingMm))
+  return {
+    volume,
+    calibration,
+    exterior,
+    softAt,
+    smoothingMm,
+    smoothed: smoothedSampler(volume, smoothingMm),
+  }
+}
+
+/**
+ * Calibrates a scan and floods its outside: about a second for 15 million voxels.
+ * @throws the signal's reason when aborted between stages.
+ */
+export async function prepareBone(volume: Volume, options: PrepareOptions = {}): Promise<BoneModel> {
+  const run = stages(volume)
+  for (;;) {
+    if (options.signal?.aborted) throw options.signal.reason ?? new Error('aborted')
+    const step = run.next()
+    if (step.done) return step.value
+    options.onProgress?.(step.value)
+    await options.pause?.()
+  }
+}
+
+const known = new WeakMap<Volume, BoneModel>()
+
+/** The model of a volume, made on first use and kept as long as the volume lives. */
+export function boneModel(volume: Volume): BoneModel {
+  const kept = known.get(volume)
+  if (kept !== undefined) return kept
+  const run = stages(volume)
+  let step = run.next()
+  while (!step.done) step = run.next()
+  known.set(volume, step.value)
+  return step.value
+}
