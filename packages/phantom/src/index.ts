@@ -55,4 +55,30 @@ export {
 } from './generators/index.js'
 export type { Random } from './random/index.js'
 export { correlatedNoise, createRandom, gaussianBlur, gaussianKernel, whiteNoise } from './random/index.js'
-export { chiralMarks, chiralPhantom, chiralStorage } from './scene/index.js'
+export type {
+  DemoPlan,
+  FixtureTruth,
+  PlanName,
+  PlateSample,
+  PointAnatomy,
+  SceneTruth,
+  TruthField,
+  TruthFixture,
+  TruthState,
+  UpperFront,
+  UpperFrontOptions,
+} from './scene/index.js'
+export {
+  anatomyAt,
+  chiralMarks,
+  chiralPhantom,
+  chiralStorage,
+  fixtureTruth,
+  plateSample,
+  sceneTruth,
+  upperFront,
+  upperFrontAnatomy,
+  upperFrontDefaults,
+  upperFrontField,
+  upperFrontVolume,
+} from './scene/index.js'

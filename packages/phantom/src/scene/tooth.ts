@@ -1,3 +1,4 @@
+import type { Vec3 } from '@alveometer/core'
 import { onArch } from './arch.js'
 import { curve, ramp, smoothMax } from './smooth.js'
 import { type ToothShape, toothShapes } from './tooth-shapes.js'
@@ -49,6 +50,12 @@ const places: readonly Place[] = [
   { name: '15', shape: secondPremolar, s: -33.6, facial: -0.4, neck: -1.8, lean: 4, distal: 3, turn: 2 },
   { name: '25', shape: secondPremolar, s: 33.5, facial: -0.4, neck: -1.9, lean: 4, distal: 2, turn: 2 },
 ]
+
+/** Where the missing right central incisor stood; its planned crown goes there. */
+const missing: Place = {
+  ...{ name: '11', shape: central, s: -4.35, facial: 0.05 },
+  ...{ neck: -1.9, lean: 15, distal: 2, turn: -2 },
+}
 
 const degrees = Math.PI / 180
 
@@ -189,4 +196,10 @@ function edgeRise(kind: ToothShape['kind'], u: number, v: number, shape: ToothSh
 export const createTeeth = (): Tooth[] => places.map(createTooth)
 
 /** Arc lengths of all tooth places, the missing one included. */
-export const toothPlaces: readonly number[] = [...places.map((p) => p.s), -4.35]
+export const toothPlaces: readonly number[] = [...places, missing].map((place) => place.s)
+
+/** Frame of the missing tooth's crown in the jaw: neck centre, facial and apical direction. */
+export function missingCrown(): { origin: Vec3; facial: Vec3; apical: Vec3 } {
+  const { f, apical, origin } = axesOf(missing)
+  return { origin, facial: f, apical }
+}

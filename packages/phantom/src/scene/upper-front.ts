@@ -35,12 +35,12 @@ export const upperFrontDefaults: UpperFrontOptions = {
 }
 
 /** Field of view: a cylinder along z, and the jaw's origin in it, LPS mm. */
-export const field = {
-  centre: [1.3, -61.5, 41.2] as WorldPoint,
+export const upperFrontField = {
+  centre: [0.9, -61.5, 41.2] as WorldPoint,
   radiusMm: 24.8,
   sizeMm: [50, 50, 45] as const,
 }
-const jawOrigin: WorldPoint = [0.8, -73.2, 36]
+const jawOrigin: WorldPoint = [0.3, -73.2, 36]
 
 export const upperFrontAnatomy = (options: UpperFrontOptions): Anatomy =>
   createAnatomy(
@@ -53,8 +53,8 @@ const noData = -32768
 /** The voxels of the scene: painted, blurred, shaded, noisy, cut to the cylinder. About 12 s for the default size. */
 export function upperFrontVolume(options: UpperFrontOptions): Volume {
   const { seed, voxelMm } = options
-  const shape = field.sizeMm.map((mm) => Math.round(mm / voxelMm)) as [number, number, number]
-  const grid: Grid = cubicGrid(shape, voxelMm, field.centre)
+  const shape = upperFrontField.sizeMm.map((mm) => Math.round(mm / voxelMm)) as [number, number, number]
+  const grid: Grid = cubicGrid(shape, voxelMm, upperFrontField.centre)
   const inside = insideField(shape, voxelMm)
   const painted = new Float32Array(shape[0] * shape[1] * shape[2])
   const sheets = correlatedNoise(shape, 1, 0.27 / voxelMm, `${seed}/sheets`)
@@ -118,8 +118,8 @@ function finish(
   for (let j = 0; j < ny; j++)
     for (let i = 0; i < nx; i++) {
       const r = distance(i, j)
-      const cut = r > field.radiusMm
-      const shade = 55 * (1 - (r / 25) ** 2) + 60 * Math.exp((r - field.radiusMm) / 0.9)
+      const cut = r > upperFrontField.radiusMm
+      const shade = 55 * (1 - (r / 25) ** 2) + 60 * Math.exp((r - upperFrontField.radiusMm) / 0.9)
       for (let k = 0; k < nz; k++) {
         const n = i + nx * (j + ny * k)
         const v = painted[n] as number
