@@ -99,6 +99,15 @@ describe.each(TEETH)('tabulatedCrown(%s)', (tooth) => {
     expect(enclosedVolume(mesh) / box).toBeLessThan(0.8)
   })
 
+  test('folds nowhere: the edge or occlusal surface looks coronally all over, the base apically', () => {
+    const rise = crown.regions.map((_, t) => {
+      const [a, b, c] = corners(crown.mesh, t)
+      return cross(subtract(b, a), subtract(c, a))[2]
+    })
+    expect(Math.max(...rise.filter((_, t) => crown.regions[t] === 'edge'))).toBeLessThan(1e-9)
+    expect(Math.min(...rise.filter((_, t) => crown.regions[t] === 'base'))).toBeGreaterThan(-1e-9)
+  })
+
   test('has its faces where they belong', () => {
     const mesial = plusYSide(tooth) === 'mesial' ? 1 : -1
     const outward: Record<string, Vec3> = {

@@ -78,9 +78,10 @@ export interface ExitQuestion {
  * of the edge; `incisal` between. Posterior teeth: `occlusal` inside the occlusal table, else the side of the
  * central groove it lies on. The edge line is taken at the exit's own mesiodistal position.
  *
- * Correction: 0 when the exit already is palatal, lingual or occlusal. Else the angle at the pivot between the
- * channel as it runs and the line to the wanted exit: wantedPalatalMm oral of the edge line at edge level and at the
- * exit's mesiodistal position (posterior: the middle of the central groove).
+ * Correction: 0 when the exit already is where it is wanted (palatal or lingual on anterior teeth, occlusal on
+ * posterior ones). Else the angle at the pivot between the channel as it runs and the line to the wanted exit:
+ * wantedPalatalMm oral of the edge line, at edge level and at the exit's mesiodistal position (posterior: the middle
+ * of the central groove). A channel that misses the crown is judged where its axis passes the edge's level.
  *
  * @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth.
  */
@@ -117,11 +118,7 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
         wantedPalatalMm,
       )
     : null
-  const met =
-    exitClass !== null &&
-    exitClass !== 'facial' &&
-    exitClass !== 'incisal' &&
-    exitClass === wantedClass(crown)
+  const met = exitClass === wantedClass(crown)
   const correctionDeg = met ? 0 : pivot && target ? angleDeg(coronal, subtract(target, pivot)) : null
 
   const toWorld = (p: Vec3 | null): Vec3 | null => (p ? transformPoint(pose, p) : null)

@@ -32,12 +32,11 @@ export function crownFrameOf(mesh: Mesh, apical: Vec3, facial: Vec3): Mat4 {
   const toFrame = fromFrame(x, y, z, [0, 0, 0])
   const local = transformed(mesh, invert(toFrame))
   const all = vertices(local)
-  const top = Math.max(...all.map((p) => p[2]))
-  const bottom = Math.min(...all.map((p) => p[2]))
+  const [bottom, top] = range(all.map((p) => p[2]))
   const neck = all.filter((p) => p[2] >= top - 0.1 * (top - bottom))
   const middle = (axis: 0 | 1) => {
-    const values = neck.map((p) => p[axis])
-    return (Math.max(...values) + Math.min(...values)) / 2
+    const [low, high] = range(neck.map((p) => p[axis]))
+    return (low + high) / 2
   }
   return fromFrame(x, y, z, transformPoint(toFrame, [middle(0), middle(1), top]))
 }
@@ -67,9 +66,8 @@ export function crownFromMesh(mesh: Mesh, tooth: string, crownToMesh?: Mat4): Cr
     )
   const all = vertices(local)
   const mesialSign = plusYSide(tooth) === 'mesial' ? 1 : -1
-  const ys = all.map((p) => p[1])
-  const low = Math.min(...ys)
-  const high = Math.max(...ys)
+  const [low, high] = range(all.map((p) => p[1]))
+  const [coronalZ, base] = range(all.map((p) => p[2]))
   const sections = Array.from({ length: STATIONS }, (_, i) => {
     const share = 0.5 + mesialSign * COVERED * (0.5 - i / (STATIONS - 1))
     const y = low + share * (high - low)
@@ -78,20 +76,26 @@ export function crownFromMesh(mesh: Mesh, tooth: string, crownToMesh?: Mat4): Cr
   const posterior = isPosterior(tooth)
   const crests = sections.map(crestsOf)
   const edge = posterior ? sections.map(grooveOf) : withoutCorners(sections.map(ridgeOf))
-  const base = Math.max(...all.map((p) => p[2]))
   return {
     tooth,
     mesh: local,
     regions: Array.from({ length: local.triangles.length / 3 }, (_, t) =>
       regionOf(local, t, mesialSign, base),
     ),
-    lengthMm: -Math.min(...all.map((p) => p[2])),
+    lengthMm: -coronalZ,
     edge,
     occlusalTable: posterior ? outline(crests) : null,
     cejCurve: neckOf(local, base),
     landmarks: landmarksOf(local, edge, mesialSign),
   }
 }
+
+/** Least and greatest of any number of values: an imported mesh has too many for an argument list. */
+const range = (values: readonly number[]): [number, number] =>
+  values.reduce<[number, number]>(
+    ([low, high], v) => [Math.min(low, v), Math.max(high, v)],
+    [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY],
+  )
 
 const vertices = (mesh: Mesh): Vec3[] =>
   Array.from({ length: mesh.positions.length / 3 }, (_, i) => vertex(mesh, i))
@@ -103,9 +107,9 @@ const transformed = (mesh: Mesh, matrix: Mat4): Mesh => ({
 
 /** The middle of the highest points of a section: the edge may be flat. */
 function ridgeOf(section: readonly Vec3[]): Vec3 {
-  const top = Math.min(...section.map((p) => p[2]))
-  const xs = section.filter((p) => p[2] <= top + EDGE_BAND_MM).map((p) => p[0])
-  return [(Math.min(...xs) + Math.max(...xs)) / 2, section[0][1], top]
+  const [top] = range(section.map((p) => p[2]))
+  const [oral, facial] = range(section.filter((p) => p[2] <= top + EDGE_BAND_MM).map((p) => p[0]))
+  return [(oral + facial) / 2, section[0][1], top]
 }
 
 /** The part round the middle that runs less steeply than 45 degrees: beyond are the rounded corners, not the edge. */
@@ -120,8 +124,8 @@ function withoutCorners(line: readonly Vec3[]): readonly Vec3[] {
 
 /** The highest point of the facial and of the oral half of a section. */
 function crestsOf(section: readonly Vec3[]): { facial: Vec3; oral: Vec3 } {
-  const xs = section.map((p) => p[0])
-  const middle = (Math.min(...xs) + Math.max(...xs)) / 2
+  const [least, most] = range(section.map((p) => p[0]))
+  const middle = (least + most) / 2
   const highest = (half: readonly Vec3[], outward: number) =>
     half.reduce((a, b) => (b[2] < a[2] || (b[2] === a[2] && outward * b[0] > outward * a[0]) ? b : a))
   return {
@@ -140,7 +144,7 @@ function crestsOf(section: readonly Vec3[]): { facial: Vec3; oral: Vec3 } {
 function grooveOf(section: readonly Vec3[]): Vec3 {
   const { facial, oral } = crestsOf(section)
   const lower = Math.max(facial[2], oral[2])
-  const floor = Math.max(...section.map((p) => p[2]))
+  const [, floor] = range(section.map((p) => p[2]))
   const between = section.filter((p) => p[0] < facial[0] && p[0] > oral[0] && p[2] < (lower + floor) / 2)
   if (!between.some((p) => p[2] > lower + EDGE_BAND_MM)) return [(facial[0] + oral[0]) / 2, facial[1], lower]
   return between.reduce((a, b) => (b[2] > a[2] ? b : a))

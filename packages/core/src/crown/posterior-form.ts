@@ -84,7 +84,7 @@ const LOWER: readonly Traits[] = [
     ...{ taper: 0.14, shear: 0, marginMm: 2.4 },
     cusps: [
       [0.05, 0.75, 0],
-      [0.1, -0.92, 2.3],
+      [0.1, -0.9, 1.9],
     ],
   },
   {
@@ -115,6 +115,8 @@ const RIDGE = 0.6
 const TIP_RADIUS_MM = 0.55
 /** How far the marginal ridge stands inside the contact, mm. */
 const MARGIN_INSET_MM = 0.9
+/** Length of the central groove as a share of the occlusal table's. */
+const GROOVE_SHARE = 0.72
 /** Contacts as a share of the height. */
 const MESIAL_CONTACT = 0.72
 const DISTAL_CONTACT = 0.68
@@ -138,11 +140,17 @@ export function posteriorForm(tooth: string): CrownForm {
     taper: traits.taper,
     shear: traits.shear,
     oralRidge: () => 0,
-    ridgeX: () => grooveX(traits, facialRim, oralRim),
-    ridgeShare: () => 0.78,
+    ridgeX: bowed(grooveX(traits, facialRim, oralRim), (facialRim - oralRim) / 2, GROOVE_SHARE * rimMd),
+    ridgeShare: () => GROOVE_SHARE,
     depth: occlusalDepth(traits, rimMd, facialRim, oralRim),
   }
 }
+
+/** A groove off the middle bends back to it at its two ends, where the marginal ridges close the table. */
+const bowed =
+  (grooveX: number, middle: number, reach: number) =>
+  (y: number): number =>
+    middle + (grooveX - middle) * Math.max(0, 1 - (y / reach) ** 2) ** 2
 
 /** Where the flanks of the first facial and the first oral cusp meet. */
 function grooveX(traits: Traits, facialRim: number, oralRim: number): number {
