@@ -11,8 +11,9 @@ export interface Polyline {
 
 /**
  * The cut of a mesh by the plane through `origin` across `normal`, in the mesh's own coordinates. A closed mesh gives
- * closed lines (its triangles must share their vertices, or every triangle gives a piece of its own), counter-clockwise round its inside seen from the tip of the normal. A plane that only touches the mesh,
- * or that a whole face lies in, counts as just below it on the normal's side, so a cut never doubles.
+ * closed lines, counter-clockwise round its inside seen from the tip of the normal; its triangles must share their
+ * vertices, or every triangle gives a piece of its own. Vertices in the plane count as lying on the normal's side, so
+ * a plane through vertices or through a whole face gives no line twice.
  * @throws RangeError when the normal has no length.
  */
 export function sliceMesh(mesh: Mesh, origin: Vec3, normal: Vec3): Polyline[] {
