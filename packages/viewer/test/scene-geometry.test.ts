@@ -1,0 +1,183 @@
+import { distance, dot, enclosedVolume, type Plan, type Vec3 } from '@alveometer/core'
+import { describe, expect, it } from 'vitest'
+import { crossSection } from '../src/scene/cross-section.js'
+import {
+  axisLetters,
+  frame,
+  lookFrom,
+  type Orbit,
+  pan,
+  project,
+  seenFrom,
+  turn,
+  viewAxes,
+  zoom,
+} from '../src/scene/orbit.js'
+import { cutDirection, cutFor, firstDirection, placeInScene } from '../src/scene/placement.js'
+import { boxCorners, fixtureBody, inflated, vertexNormals } from '../src/scene/solids.js'
+
+const SIZE = { width: 400, height: 300 }
+const FRONT: Orbit = { yawDeg: 0, pitchDeg: 0, centre: [0, 0, 0], halfHeightMm: 15 }
+
+/** Pixel of a point 5 mm from the centre: right of, left of, above or below the middle. */
+function place(orbit: Orbit, direction: Vec3): string {
+  const [x, y] = project(orbit, SIZE, direction.map((d) => 5 * d) as unknown as Vec3)
+  if (Math.hypot(x - 200, y - 150) < 1) return 'middle'
+  if (Math.abs(x - 200) > Math.abs(y - 150)) return x > 200 ? 'right' : 'left'
+  return y < 150 ? 'up' : 'down'
+}
+
+// LPS: +x = patient's left, +y = posterior, +z = superior (DICOM PS3.3 C.7.6.2.1.1).
+const LEFT: Vec3 = [1, 0, 0]
+const POSTERIOR: Vec3 = [0, 1, 0]
+const SUPERIOR: Vec3 = [0, 0, 1]
+
+describe('the orbit', () => {
+  it('shows a patient seen from the front upright, with their left on the right', () => {
+    expect(place(FRONT, LEFT)).toBe('right')
+    expect(place(FRONT, SUPERIOR)).toBe('up')
+    expect(place(FRONT, POSTERIOR)).toBe('middle')
+    expect(seenFrom(FRONT)).toBe('anterior')
+  })
+
+  it('shows the face to the left when seen from the patient’s left, and to the right from the right', () => {
+    const fromLeft = lookFrom(FRONT, LEFT)
+    expect(place(fromLeft, POSTERIOR)).toBe('right')
+    expect(place(fromLeft, SUPERIOR)).toBe('up')
+    expect(seenFrom(fromLeft)).toBe('left')
+    const fromRight = lookFrom(FRONT, [-1, 0, 0])
+    expect(place(fromRight, POSTERIOR)).toBe('left')
+    expect(seenFrom(fromRight)).toBe('right')
+  })
+
+  it('shows the patient’s left on the right from below with the face up', () => {
+    const fromBelow = lookFrom(FRONT, [0, -1e-9, -1])
+    expect(place(fromBelow, LEFT)).toBe('right')
+    expect(place(fromBelow, [0, -1, 0])).toBe('up')
+  })
+
+  it('names the ends of the axes where their points are drawn', () => {
+    const orbit = lookFrom(FRONT, [0.4, -0.8, -0.3])
+    const directions = {
+      L: LEFT,
+      R: [-1, 0, 0],
+      P: POSTERIOR,
+      A: [0, -1, 0],
+      S: SUPERIOR,
+      I: [0, 0, -1],
+    } as const
+    for (const axis of axisLetters(orbit)) {
+      const [x, y] = project(orbit, SIZE, directions[axis.letter])
+      expect(Math.sign(x - 200)).toBe(Math.sign(axis.right))
+      expect(Math.sign(150 - y)).toBe(Math.sign(axis.up))
+    }
+    const towards = axisLetters(orbit).filter((axis) => axis.towards > 0)
+    expect(towards.map((axis) => axis.letter).sort()).toEqual(['A', 'I', 'L'])
+  })
+
+  it('keeps right-handed unit axes while turning and never tips over', () => {
+    let orbit = FRONT
+    for (let n = 0; n < 60; n++) orbit = turn(orbit, 17, n < 30 ? 9 : -9)
+    const { right, up, toViewer } = viewAxes(orbit)
+    for (const [a, b] of [
+      [right, up],
+      [up, toViewer],
+      [toViewer, right],
+    ] as const)
+      expect(Math.abs(dot(a, b))).toBeLessThan(1e-12)
+    expect(up[2]).toBeGreaterThanOrEqual(0)
+  })
+
+  it('turns the near side along with the pointer, zooms about the middle and pans by pixels', () => {
+    const near: Vec3 = [0, -5, 0]
+    expect(project(turn(FRONT, 10, 0), SIZE, near)[0]).toBeGreaterThan(200)
+    expect(project(turn(FRONT, 0, 10), SIZE, near)[1]).toBeLessThan(150)
+    expect(project(zoom(FRONT, 2), SIZE, LEFT)[0] - 200).toBeCloseTo(20, 9)
+    expect(project(pan(FRONT, 30, -12, SIZE), SIZE, [0, 0, 0])).toEqual([230, 138])
+  })
+
+  it('frames points inside the picture', () => {
+    const points = boxCorners({
+      positions: Float64Array.of(-20, -60, 10, 25, -90, 40),
+      triangles: new Uint32Array(),
+    })
+    const framed = frame(lookFrom(FRONT, [1, -1, 0.5]), SIZE, points)
+    for (const p of points) {
+      const [x, y] = project(framed, SIZE, p)
+      expect(x).toBeGreaterThan(0)
+      expect(x).toBeLessThan(400)
+      expect(y).toBeGreaterThan(0)
+      expect(y).toBeLessThan(300)
+    }
+  })
+})
+
+const PLAN: Plan = {
+  schema: 'alveometer-plan',
+  version: 1,
+  scan: { seriesUid: '1.2', frameOfReferenceUid: '1.3' },
+  site: { tooth: '11', facial: [0, -1, 0], coronal: [0, 0, -1] },
+  crown: { kind: 'tabulated', tooth: '11', pose: [0, 1, 0, 0, -1, 0, 0, -80, 0, 0, 1, 30, 0, 0, 0, 1] },
+  fixture: {
+    shape: { kind: 'cylinder', diameterMm: 4, lengthMm: 10 },
+    platform: [0, -80, 34],
+    apical: [0, 0.1, 0.995],
+  },
+  structures: [],
+  limits: {},
+}
+
+describe('a plan in the scene', () => {
+  it('is first seen from facial and a little from the crown’s end', () => {
+    const orbit = lookFrom(FRONT, firstDirection(PLAN))
+    expect(seenFrom(orbit)).toBe('anterior, inferior')
+  })
+
+  it('is cut in the plane of axis and facial direction, the near half taken away', () => {
+    const placed = placeInScene(PLAN, null)
+    expect(Math.abs(dot(placed.cutNormal, PLAN.fixture.apical))).toBeLessThan(1e-12)
+    expect(Math.abs(dot(placed.cutNormal, PLAN.site.facial))).toBeLessThan(1e-12)
+    for (const toViewer of [LEFT, [-1, 0, 0]] as const) {
+      expect(dot(cutFor(placed, toViewer).normal, toViewer)).toBeLessThan(-0.99)
+      const direction = cutDirection(PLAN, placed, toViewer)
+      expect(dot(direction, toViewer)).toBeGreaterThan(0.9)
+      expect(dot(direction, PLAN.site.facial)).toBeGreaterThan(0.2)
+    }
+  })
+
+  it('draws the channel from beyond the apex to beyond the exit, and a ring across it there', () => {
+    const point: Vec3 = [0, -81, 24.05]
+    const placed = placeInScene(PLAN, { class: 'incisal', point, offsetMm: 0, correctionDeg: 3 })
+    const [apex, end] = placed.channel
+    expect(apex[2]).toBeGreaterThan(34 + 9.95 + 2)
+    expect(end[2]).toBeLessThan(point[2] - 2)
+    for (const p of placed.ring ?? []) expect(distance(p, point)).toBeCloseTo(1.1, 9)
+  })
+})
+
+describe('the fixture’s body', () => {
+  it('has the volume of its cylinder and of its cone, winding outward', () => {
+    // The 64-sided prism holds sin(2 pi / 64) / (2 pi / 64) of the circle's area.
+    const polygon = Math.sin((2 * Math.PI) / 64) / ((2 * Math.PI) / 64)
+    const cylinder = fixtureBody({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 }, true)
+    expect(enclosedVolume(cylinder)).toBeCloseTo(polygon * Math.PI * 4 * 10, 6)
+    const cone = fixtureBody({ kind: 'tapered', diameterMm: 4, apexDiameterMm: 2, lengthMm: 9 }, false)
+    expect(enclosedVolume(cone)).toBeCloseTo((polygon * Math.PI * 9 * (4 + 2 + 1)) / 3, 6)
+  })
+
+  it('grows outward by its normals', () => {
+    const body = fixtureBody({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 }, false)
+    expect(enclosedVolume(inflated(body, vertexNormals(body), 0.1))).toBeGreaterThan(
+      enclosedVolume(body) * 1.05,
+    )
+  })
+
+  it('shows as two lines of its length in a cut along the axis', () => {
+    const body = fixtureBody({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 }, true)
+    const still = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1]
+    const segments = crossSection(body, still, [0, 0.01, 0], [0, 1, 0])
+    const drawn = segments.reduce((sum, [a, b]) => sum + distance(a, b), 0)
+    // Outline of a 4 x 10 rectangle; the cut is 0.01 mm beside the axis.
+    expect(drawn).toBeCloseTo(28, 1)
+  })
+})
