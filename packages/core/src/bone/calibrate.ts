@@ -88,8 +88,8 @@ function softNoiseSd(volume: Volume, field: CoarseField, levels: TissueLevels): 
   const blocks = new Map<number, number[]>()
   const [nx, ny] = field.shape
   for (let n = 0; n < levels.toBoneMm.length; n++) {
-    const d = levels.toBoneMm[n] as number
-    if (levels.exterior.cells[n] !== OUTSIDE || d < 0.8 || d > 3 || (airMm[n] as number) < 0.8) continue
+    const d = levels.toBoneMm[n]
+    if (levels.exterior.cells[n] !== OUTSIDE || d < 0.8 || d > 3 || airMm[n] < 0.8) continue
     const i = n % nx
     const j = Math.floor(n / nx) % ny
     const k = Math.floor(n / (nx * ny))
@@ -105,10 +105,8 @@ function softNoiseSd(volume: Volume, field: CoarseField, levels: TissueLevels): 
 }
 
 function voxelAt(volume: Volume, i: number, j: number, k: number): number {
-  const at = [i, j, k].map((v, a) => Math.min((volume.shape[a] as number) - 1, Math.round(v)))
-  return volume.data[
-    volume.offset + at.reduce((sum, v, a) => sum + v * (volume.stride[a] as number), 0)
-  ] as number
+  const at = [i, j, k].map((v, a) => Math.min(volume.shape[a] - 1, Math.round(v)))
+  return volume.data[volume.offset + at.reduce((sum, v, a) => sum + v * volume.stride[a], 0)] as number
 }
 
 interface Site {
@@ -129,7 +127,7 @@ function surfaceSites(volume: Volume, field: CoarseField, levels: TissueLevels):
   const stride = Math.max(1, surface.length / SITES)
   const sites: Site[] = []
   for (let n = 0; n < surface.length; n += stride) {
-    const place = placeAt(volume, field, surface[Math.floor(n)] as number)
+    const place = placeAt(volume, field, surface[Math.floor(n)])
     if (place === null) continue
     const profile = discProfile(volume, sample, place.point, place.normal, {
       fromMm: -3.8,
@@ -153,7 +151,7 @@ function surfaceCells(field: CoarseField, { exterior }: TissueLevels): number[] 
         const n = i + nx * (j + ny * k)
         if (cells[n] !== OUTSIDE) continue
         const touches = [n - 1, n + 1, n - nx, n + nx, n - nx * ny, n + nx * ny].some(
-          (m) => cells[m] !== OUTSIDE && !Number.isNaN(field.values[m] as number),
+          (m) => cells[m] !== OUTSIDE && !Number.isNaN(field.values[m]),
         )
         if (touches) found.push(n)
       }
@@ -167,20 +165,15 @@ function placeAt(
 ): { index: Vec3; point: WorldPoint; normal: Vec3 } | null {
   const [nx, ny] = field.shape
   const v = field.values
-  const gradient = [1, nx, nx * ny].map(
-    (d, a) => ((v[n + d] as number) - (v[n - d] as number)) / (2 * (field.step[a] as number)),
-  )
+  const gradient = [1, nx, nx * ny].map((d, a) => (v[n + d] - v[n - d]) / (2 * field.step[a]))
   if (!gradient.every(Number.isFinite)) return null
   const { worldToIndex: m } = volume
   const world = [0, 1, 2].map(
-    (c) =>
-      (gradient[0] as number) * (m[4 * c] as number) +
-      (gradient[1] as number) * (m[4 * c + 1] as number) +
-      (gradient[2] as number) * (m[4 * c + 2] as number),
+    (c) => gradient[0] * m[4 * c] + gradient[1] * m[4 * c + 1] + gradient[2] * m[4 * c + 2],
   ) as [number, number, number]
   if (Math.hypot(...world) < 1e-6) return null
   const index = [n % nx, Math.floor(n / nx) % ny, Math.floor(n / (nx * ny))].map(
-    (c, a) => c * (field.step[a] as number),
+    (c, a) => c * field.step[a],
   ) as [number, number, number]
   return { index, point: toWorld(volume.indexToWorld, index), normal: normalize(scale(world, -1)) }
 }
@@ -201,20 +194,19 @@ function aboutCrossing(
 ): DiscProfile | null {
   const zero = positionsMm.findIndex((x) => x > -1e-9)
   let at = -1
-  for (let n = zero - 7; n <= zero + 6; n++)
-    if ((greys[n] as number) >= low && (greys[n + 1] as number) < low) at = n
+  for (let n = zero - 7; n <= zero + 6; n++) if (greys[n] >= low && greys[n + 1] < low) at = n
   const from = at - 30
   if (at < 0 || from < 0) return null
   let to = at + 14
   for (let n = at; n <= at + 20 && n < greys.length; n++)
-    if ((greys[n] as number) < air) {
+    if (greys[n] < air) {
       to = Math.min(to, n - Math.round(AIR_REACH_MM / 0.1))
       break
     }
   if (to >= greys.length || to - at < LEAST_OUTSIDE_MM / 0.1) return null
   const kept = greys.slice(from, to + 1)
   if (kept.some(Number.isNaN) || !kept.some((v) => v > hard)) return null
-  const shift = positionsMm[at] as number
+  const shift = positionsMm[at]
   return { positionsMm: positionsMm.slice(from, to + 1).map((x) => x - shift), greys: kept }
 }
 

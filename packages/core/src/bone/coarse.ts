@@ -17,17 +17,10 @@ export interface CoarseField {
  */
 export function coarseField(volume: Volume, cellMm: number, sigmaMm: number): CoarseField {
   const step = volume.spacingMm.map((h) => cellMm / h) as unknown as Vec3
-  const shape = volume.shape.map(
-    (n, a) => Math.floor((n - 1) / (step[a] as number) + 1e-9) + 1,
-  ) as unknown as Vec3
+  const shape = volume.shape.map((n, a) => Math.floor((n - 1) / step[a] + 1e-9) + 1) as unknown as Vec3
   const [cx, cy, cz] = shape
   const taps = [0, 1, 2].map((a) =>
-    thinningTaps(
-      volume.shape[a] as number,
-      shape[a] as number,
-      step[a] as number,
-      sigmaMm / (volume.spacingMm[a] as number),
-    ),
+    thinningTaps(volume.shape[a], shape[a], step[a], sigmaMm / volume.spacingMm[a]),
   ) as [Tap[], Tap[], Tap[]]
   const plane = cx * cy
   const sums = new Float32Array(plane * cz)
@@ -41,27 +34,26 @@ export function coarseField(volume: Volume, cellMm: number, sigmaMm: number): Co
     thinSlice(volume, k, taps, row, thin, cx, cy)
     for (const { cell, weight } of feeds[k] as Feed[]) {
       const base = cell * plane
-      weights[cell] = (weights[cell] as number) + weight
+      weights[cell] = weights[cell] + weight
       for (let n = 0; n < plane; n++) {
-        const v = thin[n] as number
-        if (nanPlanes === null) sums[base + n] = (sums[base + n] as number) + weight * v
+        const v = thin[n]
+        if (nanPlanes === null) sums[base + n] = sums[base + n] + weight * v
         else if (!Number.isNaN(v)) {
-          sums[base + n] = (sums[base + n] as number) + weight * v
-          nanPlanes[base + n] = (nanPlanes[base + n] as number) + weight
+          sums[base + n] = sums[base + n] + weight * v
+          nanPlanes[base + n] = nanPlanes[base + n] + weight
         }
       }
     }
   }
   for (let k = 0; k < cz; k++)
     for (let n = k * plane; n < (k + 1) * plane; n++)
-      sums[n] =
-        (sums[n] as number) / (nanPlanes === null ? (weights[k] as number) : nanPlanes[n] || Number.NaN)
+      sums[n] = sums[n] / (nanPlanes === null ? weights[k] : nanPlanes[n] || Number.NaN)
   if (volume.noData !== undefined) markNoData(volume, sums, shape, step)
   return {
     values: sums,
     shape,
     step,
-    cellMm: step.map((s, a) => s * (volume.spacingMm[a] as number)) as unknown as Vec3,
+    cellMm: step.map((s, a) => s * volume.spacingMm[a]) as unknown as Vec3,
   }
 }
 
@@ -119,9 +111,9 @@ function thinSlice(
       let sum = 0
       let weight = 0
       for (let n = 0; n < weights.length; n++) {
-        const v = data[base + (first + n) * sx] as number
+        const v = data[base + (first + n) * sx]
         if (v === noData) continue
-        const w = weights[n] as number
+        const w = weights[n]
         sum += w * v
         weight += w
       }
@@ -134,9 +126,9 @@ function thinSlice(
       let sum = 0
       let weight = 0
       for (let n = 0; n < weights.length; n++) {
-        const v = row[(first + n) * cx + i] as number
+        const v = row[(first + n) * cx + i]
         if (Number.isNaN(v)) continue
-        const w = weights[n] as number
+        const w = weights[n]
         sum += w * v
         weight += w
       }

@@ -130,7 +130,7 @@ export function densityStatistics(samples: readonly Sample[]): DensityStatistics
   const mean = sum / weight
   const variance = samples.reduce((total, s) => total + s.weight * (s.grey - mean) ** 2, 0) / weight
   order.sort()
-  const at = (share: number) => order[Math.min(order.length - 1, Math.floor(share * order.length))] as number
+  const at = (share: number) => order[Math.min(order.length - 1, Math.floor(share * order.length))]
   return {
     mean,
     sd: Math.sqrt(variance),

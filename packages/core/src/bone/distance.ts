@@ -20,10 +20,10 @@ export function chamferDistanceMm(marks: Uint8Array, shape: Vec3, cellMm: Vec3):
           costs.push(Math.hypot(i * cellMm[0], j * cellMm[1], k * cellMm[2]))
         }
   const relax = (n: number, sign: 1 | -1) => {
-    let best = distance[n] as number
+    let best = distance[n]
     if (best === 0) return
     for (let o = 0; o < offsets.length; o++) {
-      const through = (distance[n + sign * (offsets[o] as number)] as number) + (costs[o] as number)
+      const through = distance[n + sign * offsets[o]] + costs[o]
       if (through < best) best = through
     }
     distance[n] = best

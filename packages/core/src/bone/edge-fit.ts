@@ -81,10 +81,10 @@ function descend(
       const next = Float64Array.from(p)
       free.forEach((name, n) => {
         const at = NAMES.indexOf(name)
-        next[at] = (next[at] as number) - (step[n] as number)
+        next[at] = next[at] - step[n]
       })
-      next[1] = Math.min(GREATEST_THICKNESS, Math.max(LEAST_THICKNESS, next[1] as number))
-      next[5] = Math.max(LEAST_SIGMA, next[5] as number)
+      next[1] = Math.min(GREATEST_THICKNESS, Math.max(LEAST_THICKNESS, next[1]))
+      next[5] = Math.max(LEAST_SIGMA, next[5])
       const nextCost = costOf(x, y, w, noiseSd, prior, next)
       if (nextCost < cost) {
         improved = cost - nextCost > 1e-9 * (1 + cost)
@@ -101,12 +101,12 @@ function descend(
 }
 
 const toModel = (p: Float64Array): PlateModel => ({
-  outerMm: p[0] as number,
-  thicknessMm: p[1] as number,
-  innerGrey: p[2] as number,
-  outsideGrey: p[3] as number,
-  cortexGrey: p[4] as number,
-  sigmaMm: p[5] as number,
+  outerMm: p[0],
+  thicknessMm: p[1],
+  innerGrey: p[2],
+  outsideGrey: p[3],
+  cortexGrey: p[4],
+  sigmaMm: p[5],
 })
 
 function costOf(
@@ -120,14 +120,14 @@ function costOf(
   const model = toModel(p)
   let sum = 0
   for (let n = 0; n < x.length; n++) {
-    const weight = w[n] as number
+    const weight = w[n]
     if (weight === 0) continue
-    const residual = ((y[n] as number) - plateGrey(model, x[n] as number)) / noiseSd
+    const residual = (y[n] - plateGrey(model, x[n])) / noiseSd
     sum += weight * residual * residual
   }
   NAMES.forEach((name, at) => {
     const { value, sd } = prior[name]
-    if (sd > 0 && Number.isFinite(sd)) sum += (((p[at] as number) - value) / sd) ** 2
+    if (sd > 0 && Number.isFinite(sd)) sum += ((p[at] - value) / sd) ** 2
   })
   return sum / 2
 }
@@ -149,10 +149,10 @@ function normalEquations(
   const slots = free.map((name) => NAMES.indexOf(name))
   const s = model.sigmaMm
   for (let n = 0; n < x.length; n++) {
-    const weight = w[n] as number
+    const weight = w[n]
     if (weight === 0) continue
-    const a = ((x[n] as number) - model.outerMm + model.thicknessMm) / s
-    const b = ((x[n] as number) - model.outerMm) / s
+    const a = (x[n] - model.outerMm + model.thicknessMm) / s
+    const b = (x[n] - model.outerMm) / s
     const inside = normalCdf(a)
     const outside = normalCdf(b)
     const rise = ((model.cortexGrey - model.innerGrey) * normalDensity(a)) / s
@@ -168,20 +168,18 @@ function normalEquations(
       (model.cortexGrey - model.innerGrey) * inside +
       (model.outsideGrey - model.cortexGrey) * outside
     const scaled = weight / (noiseSd * noiseSd)
-    const residual = value - (y[n] as number)
+    const residual = value - y[n]
     for (let r = 0; r < size; r++) {
-      const jr = all[slots[r] as number] as number
-      gradient[r] = (gradient[r] as number) + scaled * jr * residual
-      for (let c = 0; c <= r; c++)
-        hessian[r * size + c] =
-          (hessian[r * size + c] as number) + scaled * jr * (all[slots[c] as number] as number)
+      const jr = all[slots[r]]
+      gradient[r] = gradient[r] + scaled * jr * residual
+      for (let c = 0; c <= r; c++) hessian[r * size + c] = hessian[r * size + c] + scaled * jr * all[slots[c]]
     }
   }
   free.forEach((name, r) => {
     const { value, sd } = prior[name]
     if (Number.isFinite(sd)) {
-      gradient[r] = (gradient[r] as number) + ((p[slots[r] as number] as number) - value) / (sd * sd)
-      hessian[r * size + r] = (hessian[r * size + r] as number) + 1 / (sd * sd)
+      gradient[r] = gradient[r] + (p[slots[r]] - value) / (sd * sd)
+      hessian[r * size + r] = hessian[r * size + r] + 1 / (sd * sd)
     }
   })
   return { hessian, gradient }
@@ -191,7 +189,7 @@ function normalEquations(
 function solveDamped(hessian: Float64Array, gradient: Float64Array, damping: number): Float64Array {
   const n = gradient.length
   const l = new Float64Array(n * n)
-  const at = (m: Float64Array, r: number, c: number) => m[r * n + c] as number
+  const at = (m: Float64Array, r: number, c: number) => m[r * n + c]
   for (let r = 0; r < n; r++)
     for (let c = 0; c <= r; c++) {
       let sum = r === c ? at(hessian, r, r) * (1 + damping) + 1e-12 : at(hessian, r, c)
@@ -200,12 +198,12 @@ function solveDamped(hessian: Float64Array, gradient: Float64Array, damping: num
     }
   const step = Float64Array.from(gradient)
   for (let r = 0; r < n; r++) {
-    for (let k = 0; k < r; k++) step[r] = (step[r] as number) - at(l, r, k) * (step[k] as number)
-    step[r] = (step[r] as number) / at(l, r, r)
+    for (let k = 0; k < r; k++) step[r] = step[r] - at(l, r, k) * step[k]
+    step[r] = step[r] / at(l, r, r)
   }
   for (let r = n - 1; r >= 0; r--) {
-    for (let k = r + 1; k < n; k++) step[r] = (step[r] as number) - at(l, k, r) * (step[k] as number)
-    step[r] = (step[r] as number) / at(l, r, r)
+    for (let k = r + 1; k < n; k++) step[r] = step[r] - at(l, k, r) * step[k]
+    step[r] = step[r] / at(l, r, r)
   }
   return step
 }

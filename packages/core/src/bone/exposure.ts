@@ -23,7 +23,7 @@ export function exposure(exposed: ArrayLike<boolean>, grid: SurfaceGrid, profile
     const region = connected(exposed, seen, seed, rows, columns)
     if (region.some((n) => n < columns)) {
       const deepest = Math.floor(Math.max(...region) / columns)
-      dehiscenceMm = Math.max(dehiscenceMm, grid.depthsMm[deepest] as number)
+      dehiscenceMm = Math.max(dehiscenceMm, grid.depthsMm[deepest])
     } else
       fenestrationMm2 += region.reduce((sum, n) => sum + cellArea(Math.floor(n / columns), grid, profile), 0)
   }
@@ -40,7 +40,7 @@ function connected(
   const region = [seed]
   seen[seed] = 1
   for (let head = 0; head < region.length; head++) {
-    const n = region[head] as number
+    const n = region[head]
     const row = Math.floor(n / columns)
     const c = n % columns
     const next = [row * columns + ((c + 1) % columns), row * columns + ((c + columns - 1) % columns)]
@@ -57,7 +57,7 @@ function connected(
 
 /** Area of the fixture surface a cell of the map stands for, the taper's slope included. */
 function cellArea(row: number, { depthsMm, anglesDeg }: SurfaceGrid, profile: FixtureProfile): number {
-  const at = (n: number) => depthsMm[Math.max(0, Math.min(depthsMm.length - 1, n))] as number
+  const at = (n: number) => depthsMm[Math.max(0, Math.min(depthsMm.length - 1, n))]
   const from = (at(row - 1) + at(row)) / 2
   const to = (at(row) + at(row + 1)) / 2
   const slant = Math.hypot(to - from, radiusAtMm(profile, to) - radiusAtMm(profile, from))

@@ -30,15 +30,14 @@ export function exteriorMask(field: CoarseField, options: ExteriorOptions): Exte
   const closingMm = options.closingMm ?? 0.4
   const { values, shape, cellMm } = field
   const bone = new Uint8Array(values.length)
-  for (let n = 0; n < values.length; n++) bone[n] = (values[n] as number) >= options.boneGrey ? 1 : 0
+  for (let n = 0; n < values.length; n++) bone[n] = values[n] >= options.boneGrey ? 1 : 0
   const nearBone = grown(bone, shape, offsetsWithin(closingMm, cellMm))
   const core = new Uint8Array(values.length)
-  for (let n = 0; n < core.length; n++)
-    if (nearBone[n] === 0 && !Number.isNaN(values[n] as number)) core[n] = 1
+  for (let n = 0; n < core.length; n++) if (nearBone[n] === 0 && !Number.isNaN(values[n])) core[n] = 1
   const cells = chosenComponents(field, core, options.airGrey)
   const reached = grown(cells, shape, offsetsWithin(closingMm + Math.max(...cellMm) / 2, cellMm))
   for (let n = 0; n < cells.length; n++) {
-    if (Number.isNaN(values[n] as number)) cells[n] = UNSCANNED
+    if (Number.isNaN(values[n])) cells[n] = UNSCANNED
     else if (reached[n] === 1 && bone[n] === 0) cells[n] = OUTSIDE
   }
   return { cells, shape, step: field.step }
@@ -66,14 +65,14 @@ function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number 
     queue[tail++] = seed
     label[seed] = name
     for (let head = 0; head < tail; head++) {
-      const n = queue[head] as number
-      if (airGrey !== undefined && (values[n] as number) < airGrey) airCells++
+      const n = queue[head]
+      if (airGrey !== undefined && values[n] < airGrey) airCells++
       const i = n % nx
       const j = Math.floor(n / nx) % ny
       const k = Math.floor(n / (nx * ny))
       if (i === 0 || j === 0 || k === 0 || i === nx - 1 || j === ny - 1 || k === nz - 1) borders++
       const visit = (m: number) => {
-        if (Number.isNaN(values[m] as number)) borders++
+        if (Number.isNaN(values[m])) borders++
         else if (core[m] === 1 && label[m] === 0) {
           label[m] = name
           queue[tail++] = m
@@ -91,11 +90,10 @@ function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number 
   }
   const most = contact.reduce((a, b) => Math.max(a, b), 0)
   const chosen = contact.map(
-    (c, n) =>
-      n > 0 && ((most > 0 && c >= BORDER_SHARE * most) || (air[n] as number) * cellVolume >= LEAST_AIR_MM3),
+    (c, n) => n > 0 && ((most > 0 && c >= BORDER_SHARE * most) || air[n] * cellVolume >= LEAST_AIR_MM3),
   )
   const cells = new Uint8Array(core.length)
-  for (let n = 0; n < cells.length; n++) cells[n] = chosen[label[n] as number] ? OUTSIDE : INSIDE
+  for (let n = 0; n < cells.length; n++) cells[n] = chosen[label[n]] ? OUTSIDE : INSIDE
   return cells
 }
 
@@ -104,9 +102,7 @@ function grown(marks: Uint8Array, shape: Vec3, ball: readonly Vec3[]): Uint8Arra
   const [nx, ny, nz] = shape
   const out = Uint8Array.from(marks)
   const steps = ball.map(([i, j, k]) => i + nx * (j + ny * k))
-  const reach = [0, 1, 2].map((a) =>
-    Math.max(0, ...ball.map((o) => Math.abs(o[a] as number))),
-  ) as unknown as Vec3
+  const reach = [0, 1, 2].map((a) => Math.max(0, ...ball.map((o) => Math.abs(o[a])))) as unknown as Vec3
   let n = 0
   for (let k = 0; k < nz; k++)
     for (let j = 0; j < ny; j++) {

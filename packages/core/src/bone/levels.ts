@@ -73,7 +73,7 @@ export function toAirMm(field: CoarseField, softGrey: number, cortexGrey: number
 /** A loop, because TypedArray.from with a function takes twenty times as long. */
 function marked(values: Float32Array, test: (value: number) => boolean): Uint8Array {
   const marks = new Uint8Array(values.length)
-  for (let n = 0; n < values.length; n++) if (test(values[n] as number)) marks[n] = 1
+  for (let n = 0; n < values.length; n++) if (test(values[n])) marks[n] = 1
   return marks
 }
 
@@ -86,8 +86,8 @@ export function greysAtDistance(
 ): number[] {
   const greys: number[] = []
   for (let n = 0; n < toBoneMm.length; n++) {
-    const d = toBoneMm[n] as number
-    if (d >= fromMm && d <= toMm && exterior.cells[n] === OUTSIDE) greys.push(field.values[n] as number)
+    const d = toBoneMm[n]
+    if (d >= fromMm && d <= toMm && exterior.cells[n] === OUTSIDE) greys.push(field.values[n])
   }
   return greys
 }
@@ -96,7 +96,7 @@ function robustRange(values: Float32Array): [number, number] {
   let least = Number.POSITIVE_INFINITY
   let most = Number.NEGATIVE_INFINITY
   for (let n = 0; n < values.length; n++) {
-    const v = values[n] as number
+    const v = values[n]
     if (v < least) least = v
     if (v > most) most = v
   }
@@ -116,7 +116,7 @@ function percentileBetween(
   const total = counts.subarray(first, last).reduce((a, b) => a + b, 0)
   let sum = 0
   for (let n = first; n < last; n++) {
-    sum += counts[n] as number
+    sum += counts[n]
     if (sum >= share * total) return low + (n + 0.5) * binWidth
   }
   return to
@@ -130,8 +130,7 @@ function commonestBetween({ low, binWidth, counts }: Histogram, from: number, to
   let most = -1
   for (let n = first; n < last; n++) {
     let sum = 0
-    for (let d = -4; d <= 4; d++)
-      if (n + d >= first && n + d < last) sum += (counts[n + d] as number) * (5 - Math.abs(d))
+    for (let d = -4; d <= 4; d++) if (n + d >= first && n + d < last) sum += counts[n + d] * (5 - Math.abs(d))
     if (sum > most) {
       most = sum
       best = n
@@ -142,7 +141,7 @@ function commonestBetween({ low, binWidth, counts }: Histogram, from: number, to
 
 function commonest(values: readonly number[]): number {
   const sorted = Float64Array.from(values).sort()
-  const low = sorted[Math.floor(0.005 * sorted.length)] as number
-  const high = sorted[Math.floor(0.995 * sorted.length)] as number
+  const low = sorted[Math.floor(0.005 * sorted.length)]
+  const high = sorted[Math.floor(0.995 * sorted.length)]
   return commonestBetween(histogram(sorted, low, high, 128), low, high)
 }

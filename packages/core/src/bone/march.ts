@@ -178,11 +178,7 @@ function outwardNormal(worldToIndex: readonly number[], sample: IndexSampler, [i
   const gj = sample(i, j + 0.7, k) - sample(i, j - 0.7, k)
   const gk = sample(i, j, k + 0.7) - sample(i, j, k - 0.7)
   const at = (c: number) =>
-    -(
-      gi * (worldToIndex[4 * c] as number) +
-      gj * (worldToIndex[4 * c + 1] as number) +
-      gk * (worldToIndex[4 * c + 2] as number)
-    )
+    -(gi * worldToIndex[4 * c] + gj * worldToIndex[4 * c + 1] + gk * worldToIndex[4 * c + 2])
   const x = at(0)
   const y = at(1)
   const z = at(2)
@@ -211,16 +207,12 @@ function correctForBlur(
       const at = row * hits.columns + c
       if (hits.states[at] !== 'bone') continue
       const direction = directions[c] as Vec3
-      const normal: Vec3 = [
-        normals[3 * at] as number,
-        normals[3 * at + 1] as number,
-        normals[3 * at + 2] as number,
-      ]
+      const normal: Vec3 = [normals[3 * at], normals[3 * at + 1], normals[3 * at + 2]]
       const cosine = Math.max(LEAST_COSINE, dot(direction, normal))
       const bend = curvaturePerMm(hits, raw, normals, row, c)
-      const radius = (hits.radiusMm[at] as number) - (shift - (bend * variance) / 2) / cosine
+      const radius = hits.radiusMm[at] - (shift - (bend * variance) / 2) / cosine
       hits.radiusMm[at] = radius
-      hits.points.set(along(axisPoint(frame, grid.depthsMm[row] as number), direction, radius), 3 * at)
+      hits.points.set(along(axisPoint(frame, grid.depthsMm[row]), direction, radius), 3 * at)
     }
 }
 
@@ -257,7 +249,7 @@ function neighbour(hits: SurfaceHits, row: number, c: number): number | null {
 }
 
 const difference = (xyz: Float64Array, a: number, b: number): Vec3 => [
-  (xyz[3 * a] as number) - (xyz[3 * b] as number),
-  (xyz[3 * a + 1] as number) - (xyz[3 * b + 1] as number),
-  (xyz[3 * a + 2] as number) - (xyz[3 * b + 2] as number),
+  xyz[3 * a] - xyz[3 * b],
+  xyz[3 * a + 1] - xyz[3 * b + 1],
+  xyz[3 * a + 2] - xyz[3 * b + 2],
 ]

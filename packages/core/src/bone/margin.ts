@@ -36,9 +36,9 @@ export function boneMargin(
 ): BoneMargin {
   const hits = marchSurface(model, frame, grid)
   const radialMm = hits.radiusMm.map(
-    (r, n) => r - radiusAtMm(profile, grid.depthsMm[Math.floor(n / hits.columns)] as number),
+    (r, n) => r - radiusAtMm(profile, grid.depthsMm[Math.floor(n / hits.columns)]),
   )
-  const exposed = hits.states.map((state, n) => state === 'axis-outside' || (radialMm[n] as number) < 0)
+  const exposed = hits.states.map((state, n) => state === 'axis-outside' || radialMm[n] < 0)
   return {
     grid,
     states: hits.states,
@@ -54,17 +54,13 @@ export function boneMargin(
 function leastRadial(radialMm: Float64Array, grid: SurfaceGrid): BoneMargin['minimum'] {
   let at = -1
   for (let n = 0; n < radialMm.length; n++)
-    if (
-      !Number.isNaN(radialMm[n] as number) &&
-      (at < 0 || (radialMm[n] as number) < (radialMm[at] as number))
-    )
-      at = n
+    if (!Number.isNaN(radialMm[n]) && (at < 0 || radialMm[n] < radialMm[at])) at = n
   if (at < 0) return null
   const columns = grid.anglesDeg.length
   return {
-    radialMm: radialMm[at] as number,
-    depthMm: grid.depthsMm[Math.floor(at / columns)] as number,
-    angleDeg: grid.anglesDeg[at % columns] as number,
+    radialMm: radialMm[at],
+    depthMm: grid.depthsMm[Math.floor(at / columns)],
+    angleDeg: grid.anglesDeg[at % columns],
   }
 }
 
@@ -83,12 +79,12 @@ function leastNearest(
     surfacePoint(
       frame,
       profile,
-      grid.depthsMm[Math.floor(n / hits.columns)] as number,
-      grid.anglesDeg[n % hits.columns] as number,
+      grid.depthsMm[Math.floor(n / hits.columns)],
+      grid.anglesDeg[n % hits.columns],
     )
   const order = Array.from(radialMm.keys())
   const exposed = order.filter(
-    (n) => (radialMm[n] as number) < 0 || (hits.states[n] === 'axis-outside' && isOutside(model, pointAt(n))),
+    (n) => radialMm[n] < 0 || (hits.states[n] === 'axis-outside' && isOutside(model, pointAt(n))),
   )
   if (exposed.length > 0) {
     let out = 0
@@ -99,9 +95,7 @@ function leastNearest(
     }
     return -out
   }
-  const covered = order
-    .filter((n) => hits.states[n] === 'bone')
-    .sort((a, b) => (radialMm[a] as number) - (radialMm[b] as number))
+  const covered = order.filter((n) => hits.states[n] === 'bone').sort((a, b) => radialMm[a] - radialMm[b])
   let best = 100
   for (const n of covered) {
     const [x, y, z] = pointAt(n)
@@ -112,9 +106,7 @@ function leastNearest(
 
 function isOutside(model: BoneModel, point: WorldPoint): boolean {
   const { cells, shape, step } = model.exterior
-  const [i, j, k] = toIndex(model.volume.worldToIndex, point).map((v, a) =>
-    Math.round(v / (step[a] as number)),
-  )
+  const [i, j, k] = toIndex(model.volume.worldToIndex, point).map((v, a) => Math.round(v / step[a]))
   if (i === undefined || j === undefined || k === undefined) return false
   if (i < 0 || j < 0 || k < 0 || i >= shape[0] || j >= shape[1] || k >= shape[2]) return false
   return cells[i + shape[0] * (j + shape[1] * k)] === OUTSIDE

@@ -28,15 +28,7 @@ export function nearestDistance(hits: SurfaceHits): NearestDistance {
       const dz = Math.max(low[2] - z, 0, z - high[2])
       if (dx * dx + dy * dy + dz * dz >= best) continue
       for (let t = 0; t < triangles.length; t += 3) {
-        const d = pointTriangleSquared(
-          points,
-          triangles[t] as number,
-          triangles[t + 1] as number,
-          triangles[t + 2] as number,
-          x,
-          y,
-          z,
-        )
+        const d = pointTriangleSquared(points, triangles[t], triangles[t + 1], triangles[t + 2], x, y, z)
         if (d < best) best = d
       }
     }
@@ -72,7 +64,7 @@ function bounded(points: Float64Array, triangles: Uint32Array): Block {
   const high: [number, number, number] = [-Infinity, -Infinity, -Infinity]
   for (const corner of triangles)
     for (const axis of [0, 1, 2] as const) {
-      const v = points[corner + axis] as number
+      const v = points[corner + axis]
       if (v < low[axis]) low[axis] = v
       if (v > high[axis]) high[axis] = v
     }
@@ -89,15 +81,15 @@ function pointTriangleSquared(
   y: number,
   z: number,
 ): number {
-  const ax = p[a] as number
-  const ay = p[a + 1] as number
-  const az = p[a + 2] as number
-  const ux = (p[b] as number) - ax
-  const uy = (p[b + 1] as number) - ay
-  const uz = (p[b + 2] as number) - az
-  const vx = (p[c] as number) - ax
-  const vy = (p[c + 1] as number) - ay
-  const vz = (p[c + 2] as number) - az
+  const ax = p[a]
+  const ay = p[a + 1]
+  const az = p[a + 2]
+  const ux = p[b] - ax
+  const uy = p[b + 1] - ay
+  const uz = p[b + 2] - az
+  const vx = p[c] - ax
+  const vy = p[c + 1] - ay
+  const vz = p[c + 2] - az
   const qx = x - ax
   const qy = y - ay
   const qz = z - az

@@ -41,14 +41,14 @@ export function discProfile(
   for (const offset of discOffsets(direction, extent.radiusMm)) {
     const start = toIndex(volume.worldToIndex, along(point, offset, 1))
     for (let n = 0; n < count; n++) {
-      const t = positionsMm[n] as number
+      const t = positionsMm[n]
       const v = sample(start[0] + t * step[0], start[1] + t * step[1], start[2] + t * step[2])
       if (Number.isNaN(v)) continue
-      sums[n] = (sums[n] as number) + v
-      hits[n] = (hits[n] as number) + 1
+      sums[n] = sums[n] + v
+      hits[n] = hits[n] + 1
     }
   }
-  return { positionsMm, greys: sums.map((s, n) => (hits[n] === 0 ? Number.NaN : s / (hits[n] as number))) }
+  return { positionsMm, greys: sums.map((s, n) => (hits[n] === 0 ? Number.NaN : s / hits[n])) }
 }
 
 function discOffsets(direction: Vec3, radiusMm: number): Vec3[] {

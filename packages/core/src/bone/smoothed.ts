@@ -32,17 +32,14 @@ const snapUp = (n: number) => Math.ceil(n / BLOCK) * BLOCK
 
 /** A window of whole blocks round the box with room to move, so that a drag seldom needs a new one. */
 function createWindow(volume: Volume, box: IndexBox): Window {
-  const start = [0, 1, 2].map((a) => Math.max(0, snapDown((box.start[a] as number) - 2 * BLOCK))) as [
+  const start = [0, 1, 2].map((a) => Math.max(0, snapDown(box.start[a] - 2 * BLOCK))) as [
     number,
     number,
     number,
   ]
   const shape = [0, 1, 2].map((a) => {
-    const end = Math.min(
-      volume.shape[a] as number,
-      snapUp((box.start[a] as number) + (box.shape[a] as number) + 2 * BLOCK),
-    )
-    return end - (start[a] as number)
+    const end = Math.min(volume.shape[a], snapUp(box.start[a] + box.shape[a] + 2 * BLOCK))
+    return end - start[a]
   }) as [number, number, number]
   return { start, shape, values: new Float32Array(shape[0] * shape[1] * shape[2]), done: new Set() }
 }
@@ -50,9 +47,7 @@ function createWindow(volume: Volume, box: IndexBox): Window {
 const holds = (window: Window, box: IndexBox): boolean =>
   [0, 1, 2].every(
     (a) =>
-      (box.start[a] as number) >= (window.start[a] as number) &&
-      (box.start[a] as number) + (box.shape[a] as number) <=
-        (window.start[a] as number) + (window.shape[a] as number),
+      box.start[a] >= window.start[a] && box.start[a] + box.shape[a] <= window.start[a] + window.shape[a],
   )
 
 function fill(volume: Volume, window: Window, box: IndexBox, sigmaMm: number): void {
@@ -75,28 +70,15 @@ function blurBlock(
   sigmaMm: number,
 ): void {
   const kernels = volume.spacingMm.map((h) => gaussianKernel(sigmaMm / h))
-  const low = [0, 1, 2].map((a) => Math.max(0, (at[a] as number) - (kernels[a]?.radius ?? 0)))
-  const high = [0, 1, 2].map((a) =>
-    Math.min(volume.shape[a] as number, (at[a] as number) + BLOCK + (kernels[a]?.radius ?? 0)),
-  )
-  let size = [0, 1, 2].map((a) => (high[a] as number) - (low[a] as number)) as [number, number, number]
+  const low = [0, 1, 2].map((a) => Math.max(0, at[a] - (kernels[a]?.radius ?? 0)))
+  const high = [0, 1, 2].map((a) => Math.min(volume.shape[a], at[a] + BLOCK + (kernels[a]?.radius ?? 0)))
+  let size = [0, 1, 2].map((a) => high[a] - low[a]) as [number, number, number]
   let values = readBox(volume, low as [number, number, number], size)
-  const keep = [0, 1, 2].map((a) => Math.min(BLOCK, (volume.shape[a] as number) - (at[a] as number))) as [
-    number,
-    number,
-    number,
-  ]
+  const keep = [0, 1, 2].map((a) => Math.min(BLOCK, volume.shape[a] - at[a])) as [number, number, number]
   for (const axis of [0, 1, 2] as const) {
     const out: [number, number, number] = [...size]
     out[axis] = keep[axis]
-    values = blurAxis(
-      values,
-      size,
-      out,
-      axis,
-      (at[axis] as number) - (low[axis] as number),
-      kernels[axis] as Kernel,
-    )
+    values = blurAxis(values, size, out, axis, at[axis] - low[axis], kernels[axis] as Kernel)
     size = out
   }
   writeBlock(volume, window, at, keep, values)
@@ -117,7 +99,7 @@ function readBox(
     for (let j = 0; j < size[1]; j++) {
       let from = volume.offset + low[0] * sx + (low[1] + j) * sy + (low[2] + k) * sz
       for (let i = 0; i < size[0]; i++, n++, from += sx) {
-        const v = data[from] as number
+        const v = data[from]
         values[n] = v === noData ? Number.NaN : v
       }
     }
@@ -145,9 +127,9 @@ function blurAxis(
         let weight = 0
         for (let t = -radius; t <= radius; t++) {
           if (along + t < 0 || along + t >= limit) continue
-          const v = values[base + t * stride] as number
+          const v = values[base + t * stride]
           if (Number.isNaN(v)) continue
-          const w = weights[t + radius] as number
+          const w = weights[t + radius]
           sum += w * v
           weight += w
         }
@@ -174,7 +156,7 @@ function writeBlock(
         window.shape[0] * (at[1] + j - window.start[1] + window.shape[1] * (at[2] + k - window.start[2]))
       const source = volume.offset + at[0] * sx + (at[1] + j) * sy + (at[2] + k) * sz
       for (let i = 0; i < keep[0]; i++, n++)
-        window.values[row + i] = data[source + i * sx] === noData ? Number.NaN : (values[n] as number)
+        window.values[row + i] = data[source + i * sx] === noData ? Number.NaN : values[n]
     }
 }
 
@@ -195,14 +177,14 @@ function sampleWindow(window: Window): IndexSampler {
     const fx = x - i0
     const fy = y - j0
     const at = i0 + nx * j0 + plane * k0
-    const a = values[at] as number
-    const b = values[at + nx] as number
-    const c = values[at + plane] as number
-    const d = values[at + plane + nx] as number
-    const v00 = a + ((values[at + 1] as number) - a) * fx
-    const v10 = b + ((values[at + nx + 1] as number) - b) * fx
-    const v01 = c + ((values[at + plane + 1] as number) - c) * fx
-    const v11 = d + ((values[at + plane + nx + 1] as number) - d) * fx
+    const a = values[at]
+    const b = values[at + nx]
+    const c = values[at + plane]
+    const d = values[at + plane + nx]
+    const v00 = a + (values[at + 1] - a) * fx
+    const v10 = b + (values[at + nx + 1] - b) * fx
+    const v01 = c + (values[at + plane + 1] - c) * fx
+    const v11 = d + (values[at + plane + nx + 1] - d) * fx
     const v0 = v00 + (v10 - v00) * fy
     return v0 + (v01 + (v11 - v01) * fy - v0) * (z - k0)
   }

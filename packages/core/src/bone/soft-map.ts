@@ -20,22 +20,22 @@ export function softLevelMap(
   greatestGap: number,
 ): SoftLevelAt {
   const step = spacingMm.map((h) => BLOCK_MM / h) as unknown as Vec3
-  const blocks = shape.map((n, a) => Math.ceil(n / (step[a] as number))) as unknown as Vec3
+  const blocks = shape.map((n, a) => Math.ceil(n / step[a])) as unknown as Vec3
   let sums = new Float64Array(blocks[0] * blocks[1] * blocks[2])
   let counts = new Float64Array(sums.length)
   for (const { index, outsideGrey } of sites) {
     const gap = outsideGrey - softGrey
     if (!(Math.abs(gap) < greatestGap)) continue
-    const [i, j, k] = index.map((v, a) => Math.floor(v / (step[a] as number))) as unknown as Vec3
+    const [i, j, k] = index.map((v, a) => Math.floor(v / step[a])) as unknown as Vec3
     const b = i + blocks[0] * (j + blocks[1] * k)
-    sums[b] = (sums[b] as number) + gap
-    counts[b] = (counts[b] as number) + 1
+    sums[b] = sums[b] + gap
+    counts[b] = counts[b] + 1
   }
   for (const axis of [0, 1, 2] as const) {
     sums = spread(sums, blocks, axis)
     counts = spread(counts, blocks, axis)
   }
-  const levels = sums.map((s, b) => softGrey + s / ((counts[b] as number) + PRIOR_SITES))
+  const levels = sums.map((s, b) => softGrey + s / (counts[b] + PRIOR_SITES))
   return (i, j, k) => blend(levels, blocks, [i / step[0] - 0.5, j / step[1] - 0.5, k / step[2] - 0.5])
 }
 
@@ -47,16 +47,14 @@ function spread(values: Float64Array, shape: Vec3, axis: 0 | 1 | 2): Float64Arra
     const at = Math.floor(n / stride) % shape[axis]
     for (let d = -2; d <= 2; d++)
       if (at + d >= 0 && at + d < shape[axis])
-        out[n] = (out[n] as number) + (values[n + d * stride] as number) * Math.exp(-0.5 * d * d)
+        out[n] = out[n] + values[n + d * stride] * Math.exp(-0.5 * d * d)
   }
   return out
 }
 
 /** Trilinear between block centres, held constant beyond the outermost ones. */
 function blend(levels: Float64Array, shape: Vec3, at: Vec3): number {
-  const low = at.map((v, a) =>
-    Math.max(0, Math.min((shape[a] as number) - 1, Math.floor(v))),
-  ) as unknown as Vec3
+  const low = at.map((v, a) => Math.max(0, Math.min(shape[a] - 1, Math.floor(v)))) as unknown as Vec3
   let sum = 0
   for (let corner = 0; corner < 8; corner++) {
     let weight = 1
@@ -70,7 +68,7 @@ function blend(levels: Float64Array, shape: Vec3, at: Vec3): number {
       index += stride * Math.min(size - 1, low[a] + up)
       stride *= size
     }
-    if (weight > 0) sum += weight * (levels[index] as number)
+    if (weight > 0) sum += weight * levels[index]
   }
   return sum
 }

@@ -3,9 +3,7 @@ export function median(values: ArrayLike<number>): number {
   if (values.length === 0) return Number.NaN
   const sorted = Float64Array.from(values).sort()
   const half = sorted.length >> 1
-  return sorted.length % 2 === 1
-    ? (sorted[half] as number)
-    : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2
+  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2
 }
 
 /** 1.4826 x median absolute deviation: the SD of a normal sample, deaf to outliers. */
@@ -22,7 +20,7 @@ export function halfSampleMode(values: ArrayLike<number>): number {
     let best = 0
     let narrowest = Number.POSITIVE_INFINITY
     for (let n = 0; n + half <= sorted.length; n++) {
-      const width = (sorted[n + half - 1] as number) - (sorted[n] as number)
+      const width = sorted[n + half - 1] - sorted[n]
       if (width < narrowest) {
         narrowest = width
         best = n
@@ -45,10 +43,10 @@ export function histogram(values: ArrayLike<number>, low: number, high: number, 
   const counts = new Float64Array(bins)
   const binWidth = (high - low) / bins || 1
   for (let n = 0; n < values.length; n++) {
-    const v = values[n] as number
+    const v = values[n]
     if (!(v >= low && v <= high)) continue
     const bin = Math.min(bins - 1, Math.floor((v - low) / binWidth))
-    counts[bin] = (counts[bin] as number) + 1
+    counts[bin] = counts[bin] + 1
   }
   return { low, binWidth, counts }
 }
@@ -58,16 +56,16 @@ export function otsuThreshold({ low, binWidth, counts }: Histogram, fromBin = 0)
   let total = 0
   let moment = 0
   for (let n = fromBin; n < counts.length; n++) {
-    total += counts[n] as number
-    moment += n * (counts[n] as number)
+    total += counts[n]
+    moment += n * counts[n]
   }
   let below = 0
   let belowMoment = 0
   let best = -1
   let at = fromBin
   for (let n = fromBin; n < counts.length - 1; n++) {
-    below += counts[n] as number
-    belowMoment += n * (counts[n] as number)
+    below += counts[n]
+    belowMoment += n * counts[n]
     const above = total - below
     if (below === 0 || above === 0) continue
     const apart = belowMoment / below - (moment - belowMoment) / above

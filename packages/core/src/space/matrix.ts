@@ -19,7 +19,7 @@ export function fromRows(rows: readonly number[]): Mat4 {
 /** The 16 numbers of a matrix, row by row. */
 export const toRows = (m: Mat4): number[] => transpose(m)
 
-const transpose = (m: readonly number[]): number[] => m.map((_, i) => m[(i % 4) * 4 + (i >> 2)] as number)
+const transpose = (m: readonly number[]): number[] => m.map((_, i) => m[(i % 4) * 4 + (i >> 2)])
 
 /** The matrix that takes the unit vectors to x, y, z and the origin to `origin`. */
 export const fromFrame = (x: Vec3, y: Vec3, z: Vec3, origin: Vec3): Mat4 => [
@@ -68,4 +68,4 @@ export const toWorld = (indexToWorld: Mat4, index: IndexPoint): WorldPoint =>
 export const toIndex = (worldToIndex: Mat4, world: WorldPoint): IndexPoint =>
   transformPoint(worldToIndex, world)
 
-const num = (m: Mat4, i: number): number => m[i] as number
+const num = (m: Mat4, i: number): number => m[i]

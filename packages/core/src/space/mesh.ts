@@ -13,9 +13,9 @@ export interface LineHit {
 }
 
 export const vertex = (mesh: Mesh, i: number): [number, number, number] => [
-  mesh.positions[3 * i] as number,
-  mesh.positions[3 * i + 1] as number,
-  mesh.positions[3 * i + 2] as number,
+  mesh.positions[3 * i],
+  mesh.positions[3 * i + 1],
+  mesh.positions[3 * i + 2],
 ]
 
 /**
@@ -27,18 +27,18 @@ export function intersectLine(mesh: Mesh, origin: Vec3, direction: Vec3): LineHi
   const hits: LineHit[] = []
   const [dx, dy, dz] = direction
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = 3 * (triangles[t] as number)
-    const b = 3 * (triangles[t + 1] as number)
-    const c = 3 * (triangles[t + 2] as number)
-    const ax = p[a] as number
-    const ay = p[a + 1] as number
-    const az = p[a + 2] as number
-    const ux = (p[b] as number) - ax
-    const uy = (p[b + 1] as number) - ay
-    const uz = (p[b + 2] as number) - az
-    const vx = (p[c] as number) - ax
-    const vy = (p[c + 1] as number) - ay
-    const vz = (p[c + 2] as number) - az
+    const a = 3 * triangles[t]
+    const b = 3 * triangles[t + 1]
+    const c = 3 * triangles[t + 2]
+    const ax = p[a]
+    const ay = p[a + 1]
+    const az = p[a + 2]
+    const ux = p[b] - ax
+    const uy = p[b + 1] - ay
+    const uz = p[b + 2] - az
+    const vx = p[c] - ax
+    const vy = p[c + 1] - ay
+    const vz = p[c + 2] - az
     const px = dy * vz - dz * vy
     const py = dz * vx - dx * vz
     const pz = dx * vy - dy * vx
@@ -74,7 +74,7 @@ export function enclosedVolume(mesh: Mesh): number {
 
 /** The three corner points of a triangle. */
 export const corners = (mesh: Mesh, triangle: number): [Vec3, Vec3, Vec3] => [
-  vertex(mesh, mesh.triangles[3 * triangle] as number),
-  vertex(mesh, mesh.triangles[3 * triangle + 1] as number),
-  vertex(mesh, mesh.triangles[3 * triangle + 2] as number),
+  vertex(mesh, mesh.triangles[3 * triangle]),
+  vertex(mesh, mesh.triangles[3 * triangle + 1]),
+  vertex(mesh, mesh.triangles[3 * triangle + 2]),
 ]

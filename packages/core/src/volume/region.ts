@@ -28,19 +28,15 @@ export function boxAround(volume: Volume, points: readonly WorldPoint[], padMm: 
 
 /** The part of a volume inside a box, as a view: same voxels, own shape and geometry. Nothing is copied. */
 export function subVolume(volume: Volume, box: IndexBox): Volume {
-  const end = box.start.map((s, a) => s + (box.shape[a] as number))
-  if (box.start.some((s) => s < 0) || end.some((e, a) => e > (volume.shape[a] as number)))
+  const end = box.start.map((s, a) => s + box.shape[a])
+  if (box.start.some((s) => s < 0) || end.some((e, a) => e > volume.shape[a]))
     throw new RangeError(
       `box ${box.start.join(',')} + ${box.shape.join(',')} leaves ${volume.shape.join(' x ')}`,
     )
   const [ox, oy, oz] = toWorld(volume.indexToWorld, box.start)
   const indexToWorld = [...volume.indexToWorld.slice(0, 12), ox, oy, oz, 1]
   const shift = toIndex(volume.worldToIndex, [0, 0, 0])
-  const worldToIndex = [
-    ...volume.worldToIndex.slice(0, 12),
-    ...shift.map((s, a) => s - (box.start[a] as number)),
-    1,
-  ]
+  const worldToIndex = [...volume.worldToIndex.slice(0, 12), ...shift.map((s, a) => s - box.start[a]), 1]
   const [sx, sy, sz] = volume.stride
   const offset = volume.offset + box.start[0] * sx + box.start[1] * sy + box.start[2] * sz
   return { ...volume, shape: box.shape, offset, indexToWorld, worldToIndex }

@@ -29,14 +29,14 @@ export function createSampler(volume: Volume): IndexSampler {
     const dy = fy > 0 ? sy : 0
     const dz = fz > 0 ? sz : 0
     const at = offset + i0 * sx + j0 * sy + k0 * sz
-    const v000 = data[at] as number
-    const v100 = data[at + dx] as number
-    const v010 = data[at + dy] as number
-    const v110 = data[at + dx + dy] as number
-    const v001 = data[at + dz] as number
-    const v101 = data[at + dx + dz] as number
-    const v011 = data[at + dy + dz] as number
-    const v111 = data[at + dx + dy + dz] as number
+    const v000 = data[at]
+    const v100 = data[at + dx]
+    const v010 = data[at + dy]
+    const v110 = data[at + dx + dy]
+    const v001 = data[at + dz]
+    const v101 = data[at + dx + dz]
+    const v011 = data[at + dy + dz]
+    const v111 = data[at + dx + dy + dz]
     if (
       checked &&
       (v000 === noData ||

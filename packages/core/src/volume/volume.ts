@@ -82,7 +82,7 @@ function range(data: VoxelArray, noData: number | undefined): [number, number] {
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (let i = 0; i < data.length; i++) {
-    const v = data[i] as number
+    const v = data[i]
     if (v === noData) continue
     if (v < low) low = v
     if (v > high) high = v
@@ -106,7 +106,7 @@ export function fingerprint(data: VoxelArray, shape: Vec3, indexToWorld: Mat4): 
   }
   const words =
     data instanceof Float32Array ? new Int32Array(data.buffer, data.byteOffset, data.length) : data
-  for (let i = 0; i < words.length; i++) feed(words[i] as number)
+  for (let i = 0; i < words.length; i++) feed(words[i])
   const hex = (n: number) => (n >>> 0).toString(16).padStart(8, '0')
   return hex(a) + hex(b)
 }
