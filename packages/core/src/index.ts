@@ -1,17 +1,69 @@
+/**
+ * Where the screw channel of a planned fixture leaves the planned crown, and how much bone is left all the way round,
+ * measured on a cone-beam scan. Pure functions over plain records; the same numbers in Node and in a browser.
+ *
+ *     const assessment = assess(volume, readPlan(text))
+ */
 export type {
   Assessment,
+  AssessOptions,
   DensityResult,
-  DensityStatistics,
-  ExitClass,
-  ExitResult,
   Finding,
   FindingLevel,
+  Limit,
   MarginMinimum,
   MarginResult,
-  RayState,
-  ScanCalibration,
   SectorMargin,
 } from './assess/index.js'
+export { assess, CAUTIONS, limitsFor } from './assess/index.js'
+export type {
+  AbortSignal,
+  BoneMargin,
+  BoneModel,
+  DensitySamples,
+  DensityStatistics,
+  Exposure,
+  PrepareOptions,
+  Progress,
+  RayState,
+  ScanCalibration,
+  SurfaceHits,
+} from './bone/index.js'
+export {
+  boneMargin,
+  boneModel,
+  coreSamples,
+  densityStatistics,
+  prepareBone,
+  SHELL_WIDTH_MM,
+  shellSamples,
+  UNCERTAINTY_FLOOR_MM,
+} from './bone/index.js'
+export type {
+  Crown,
+  CrownLandmarks,
+  CrownRegion,
+  ExitClass,
+  ExitLimits,
+  ExitQuestion,
+  ExitResult,
+  Site,
+  ToothDimensions,
+} from './crown/index.js'
+export {
+  accessExit,
+  crownFrameOf,
+  crownFromMesh,
+  crownSection,
+  EXIT_LIMITS,
+  edgeAt,
+  isPosterior,
+  isUpper,
+  oralSide,
+  plusYSide,
+  tabulatedCrown,
+  toothDimensions,
+} from './crown/index.js'
 export type {
   FixtureFrame,
   FixtureProfile,
@@ -28,8 +80,9 @@ export {
   surfaceGrid,
   surfacePoint,
 } from './fixture/index.js'
-export type { Plan, PlannedCrown, PlannedScan, Site } from './plan/index.js'
-export type { IndexPoint, LineHit, Mat4, Mesh, Vec3, WorldPoint } from './space/index.js'
+export type { Plan, PlannedCrown, PlannedScan } from './plan/index.js'
+export { checkPlan, PlanError, readPlan, writePlan } from './plan/index.js'
+export type { IndexPoint, LineHit, Mat4, Mesh, Polyline, Vec3, WorldPoint } from './space/index.js'
 export {
   add,
   along,
@@ -49,6 +102,7 @@ export {
   normalize,
   perpendicularTo,
   scale,
+  sliceMesh,
   subtract,
   toIndex,
   toRows,

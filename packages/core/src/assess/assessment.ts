@@ -1,25 +1,6 @@
-import type { Vec3 } from '../space/index.js'
+import type { DensityStatistics, RayState, ScanCalibration } from '../bone/index.js'
+import type { ExitResult } from '../crown/index.js'
 import type { GreyUnit } from '../volume/index.js'
-
-/** Where the access channel leaves the crown. */
-export type ExitClass = 'palatal' | 'lingual' | 'incisal' | 'occlusal' | 'facial'
-
-export interface ExitResult {
-  /** Null when the channel does not meet the crown. */
-  readonly class: ExitClass | null
-  /** LPS mm. */
-  readonly point: Vec3 | null
-  /** Orofacial distance from the incisal-edge line (central groove on posterior teeth), facial positive, mm. */
-  readonly offsetMm: number | null
-  /** Angle at the bend pivot between the fixture axis and the line to the wanted exit, degrees. */
-  readonly correctionDeg: number | null
-}
-
-/**
- * What a ray of the margin map found. `bone`: a number. `axis-outside`: the axis itself is outside bone there.
- * `no-surface`: no outer surface within range. `no-data`: the ray meets voxels that were not scanned first.
- */
-export type RayState = 'bone' | 'axis-outside' | 'no-surface' | 'no-data'
 
 export interface SectorMargin {
   /** Least radial margin in the sector, mm; null where the sector holds no number. */
@@ -31,8 +12,9 @@ export interface SectorMargin {
 }
 
 export interface MarginMinimum {
+  /** Least remaining bone along a ray perpendicular to the axis, mm, and where. */
   readonly radialMm: number
-  /** Shortest 3D distance from the fixture surface to the outside of bone, negative where it sticks out. */
+  /** Shortest 3D distance from the fixture surface to the outside of bone, negative where it sticks out, mm. */
   readonly nearestMm: number
   readonly depthMm: number
   readonly angleDeg: number
@@ -45,30 +27,17 @@ export interface MarginResult {
   readonly depthsMm: readonly number[]
   /** 0 = facial, increasing towards +y of the fixture frame. */
   readonly anglesDeg: readonly number[]
-  /** Depth rows x angle columns; null where there is no number. */
+  /** Depth rows x angle columns, mm; null where there is no number. */
   readonly radialMm: readonly (readonly (number | null)[])[]
   readonly state: readonly (readonly RayState[])[]
   /** Null when no ray gives a number. */
   readonly minimum: MarginMinimum | null
   /** Keys: facial, mesial, distal and palatal (upper) or lingual (lower). */
   readonly sectors: Readonly<Record<string, SectorMargin>>
-  /** Height of the exposed region that reaches the platform, mm; 0 when none. */
+  /** Greatest depth of the exposed regions that reach the platform, mm; 0 when none. */
   readonly dehiscenceMm: number
   /** Area of exposed regions that do not reach the platform, mm2. */
   readonly fenestrationMm2: number
-}
-
-export interface DensityStatistics {
-  readonly mean: number
-  readonly sd: number
-  readonly p5: number
-  readonly median: number
-  readonly p95: number
-  /** Mean over the samples that lie in bone; null when none does. */
-  readonly boneMean: number | null
-  /** Share of the samples that lie in bone, 0 to 1. */
-  readonly boneShare: number
-  readonly samples: number
 }
 
 export interface DensityResult {
@@ -83,9 +52,10 @@ export interface DensityResult {
   readonly bySector: Readonly<Record<string, DensityStatistics | null>>
 }
 
+/** How a value stands to its limit; `caution` and `note` have none. */
 export type FindingLevel = 'below' | 'between' | 'met' | 'caution' | 'note'
 
-/** One thing to know about the plan, in words, with its number, the limit it was held against and where that comes from. */
+/** One thing to know about the plan: in words, with its number, the limit it was held against and where that comes from. */
 export interface Finding {
   readonly code: string
   readonly level: FindingLevel
@@ -96,16 +66,7 @@ export interface Finding {
   readonly source: string
 }
 
-/** What the scan itself tells about its grey levels; see bone/calibrate. */
-export interface ScanCalibration {
-  readonly softGrey: number
-  readonly cortexGrey: number
-  readonly psfSigmaMm: number
-  readonly noiseSd: number
-  /** False: no thick cortex was found and the cortical level is a fallback. */
-  readonly thickCortex: boolean
-}
-
+/** Everything measured for a plan on a scan. Plain and serialisable; what is shown and printed comes from here. */
 export interface Assessment {
   readonly schema: 'alveometer-assessment'
   readonly version: 1

@@ -1,14 +1,14 @@
+export type { AssessOptions } from './assess.js'
+export { assess } from './assess.js'
 export type {
   Assessment,
   DensityResult,
-  DensityStatistics,
-  ExitClass,
-  ExitResult,
   Finding,
   FindingLevel,
   MarginMinimum,
   MarginResult,
-  RayState,
-  ScanCalibration,
   SectorMargin,
 } from './assessment.js'
+export { CAUTIONS } from './cautions.js'
+export type { Limit } from './limits.js'
+export { limitsFor } from './limits.js'

@@ -5,7 +5,7 @@ import {
   radialDirection,
   radiusAtMm,
 } from '../fixture/index.js'
-import { along, toIndex } from '../space/index.js'
+import { toIndex, transformDirection } from '../space/index.js'
 import { createSampler } from '../volume/index.js'
 import { OUTSIDE } from './exterior.js'
 import type { BoneModel } from './model.js'
@@ -24,121 +24,127 @@ export interface DensityStatistics {
   readonly samples: number
 }
 
-/** One sample: grey, weight, whether in bone, and where. */
-interface Sample {
-  readonly grey: number
-  readonly weight: number
-  readonly bone: boolean
-  /** 0 to 1 from platform to apex. */
-  readonly depthShare: number
-  readonly angleDeg: number
-}
-
+/** Samples side by side; `count` of them are filled. */
 export interface DensitySamples {
-  readonly core: readonly Sample[]
-  readonly shell: readonly Sample[]
+  readonly count: number
+  readonly greys: Float64Array
+  readonly weights: Float64Array
+  /** 1 where the sample lies in bone. */
+  readonly inBone: Uint8Array
+  /** 0 at the platform, 1 at the apex. */
+  readonly depthShares: Float64Array
+  readonly anglesDeg: Float64Array
 }
 
-const CORE = { rings: 6, angles: 24, depths: 40 }
-const SHELL = { rings: 3, angles: 24, depths: 40, widthMm: 0.5 }
+interface Rings {
+  readonly rings: number
+  readonly angles: number
+  readonly depths: number
+}
+
+const CORE: Rings = { rings: 6, angles: 24, depths: 40 }
+const SHELL: Rings = { rings: 3, angles: 24, depths: 40 }
+export const SHELL_WIDTH_MM = 0.5
 /** Turns each ring and level by the golden angle, so that samples never line up with the voxels. */
 const GOLDEN_DEG = 137.50776405003785
 
-/**
- * Stratified trilinear samples inside the fixture body (equal-area rings) and in the 0.5 mm outside its surface.
- * Samples outside the scan or in no data are left out.
- */
-export function densitySamples(
+/** Stratified trilinear samples inside the fixture body (equal-area rings); those outside the scan are left out. */
+export const coreSamples = (model: BoneModel, frame: FixtureFrame, profile: FixtureProfile): DensitySamples =>
+  ringSamples(model, frame, profile, CORE, (r) => [0, r])
+
+/** The same within 0.5 mm outside the fixture's surface. */
+export const shellSamples = (
   model: BoneModel,
   frame: FixtureFrame,
   profile: FixtureProfile,
-): DensitySamples {
-  return {
-    core: ringSamples(
-      model,
-      frame,
-      profile,
-      CORE,
-      () => 0,
-      (r) => r,
-    ),
-    shell: ringSamples(
-      model,
-      frame,
-      profile,
-      SHELL,
-      (r) => r,
-      (r) => r + SHELL.widthMm,
-    ),
-  }
-}
+): DensitySamples => ringSamples(model, frame, profile, SHELL, (r) => [r, r + SHELL_WIDTH_MM])
 
 function ringSamples(
   model: BoneModel,
   frame: FixtureFrame,
   profile: FixtureProfile,
-  count: { readonly rings: number; readonly angles: number; readonly depths: number },
-  innerMm: (radiusMm: number) => number,
-  outerMm: (radiusMm: number) => number,
-): Sample[] {
+  { rings, angles, depths }: Rings,
+  bounds: (radiusMm: number) => readonly [number, number],
+): DensitySamples {
+  const most = rings * angles * depths
+  const samples = {
+    greys: new Float64Array(most),
+    weights: new Float64Array(most),
+    inBone: new Uint8Array(most),
+    depthShares: new Float64Array(most),
+    anglesDeg: new Float64Array(most),
+  }
   const sample = createSampler(model.volume)
   const { cells, shape, step } = model.exterior
-  const samples: Sample[] = []
-  for (let level = 0; level < count.depths; level++) {
-    const depthShare = (level + 0.5) / count.depths
-    const centre = axisPoint(frame, depthShare * profile.lengthMm)
-    const radius = radiusAtMm(profile, depthShare * profile.lengthMm)
-    const inner2 = innerMm(radius) ** 2
-    const outer2 = outerMm(radius) ** 2
-    for (let ring = 0; ring < count.rings; ring++) {
-      const r = Math.sqrt(inner2 + ((outer2 - inner2) * (ring + 0.5)) / count.rings)
-      const twist = (level * count.rings + ring) * GOLDEN_DEG
-      for (let n = 0; n < count.angles; n++) {
-        const angleDeg = (twist + (360 * n) / count.angles) % 360
-        const point = along(centre, radialDirection(frame, angleDeg), r)
-        const [i, j, k] = toIndex(model.volume.worldToIndex, point)
+  let count = 0
+  for (let level = 0; level < depths; level++) {
+    const depthShare = (level + 0.5) / depths
+    const centre = toIndex(model.volume.worldToIndex, axisPoint(frame, depthShare * profile.lengthMm))
+    const [inner, outer] = bounds(radiusAtMm(profile, depthShare * profile.lengthMm))
+    const area = outer * outer - inner * inner
+    for (let ring = 0; ring < rings; ring++) {
+      const radius = Math.sqrt(inner * inner + (area * (ring + 0.5)) / rings)
+      const twist = (level * rings + ring) * GOLDEN_DEG
+      for (let n = 0; n < angles; n++) {
+        const angleDeg = (twist + (360 * n) / angles) % 360
+        const [dx, dy, dz] = transformDirection(model.volume.worldToIndex, radialDirection(frame, angleDeg))
+        const i = centre[0] + radius * dx
+        const j = centre[1] + radius * dy
+        const k = centre[2] + radius * dz
         const grey = sample(i, j, k)
         if (Number.isNaN(grey)) continue
-        const cell =
-          Math.min(shape[0] - 1, Math.round(i / step[0])) +
-          shape[0] *
-            (Math.min(shape[1] - 1, Math.round(j / step[1])) +
-              shape[1] * Math.min(shape[2] - 1, Math.round(k / step[2])))
-        samples.push({ grey, weight: outer2 - inner2, bone: cells[cell] !== OUTSIDE, depthShare, angleDeg })
+        const x = Math.min(shape[0] - 1, Math.round(i / step[0]))
+        const y = Math.min(shape[1] - 1, Math.round(j / step[1]))
+        const z = Math.min(shape[2] - 1, Math.round(k / step[2]))
+        samples.greys[count] = grey
+        samples.weights[count] = area
+        samples.inBone[count] = cells[x + shape[0] * (y + shape[1] * z)] === OUTSIDE ? 0 : 1
+        samples.depthShares[count] = depthShare
+        samples.anglesDeg[count] = angleDeg
+        count++
       }
     }
   }
-  return samples
+  return { count, ...samples }
 }
 
-/** Mean, spread and percentiles of the samples; null for none. */
-export function densityStatistics(samples: readonly Sample[]): DensityStatistics | null {
-  if (samples.length === 0) return null
-  const order = Float64Array.from(samples, (s) => s.grey)
+/** Mean, spread and percentiles of the samples that are kept; null for none. */
+export function densityStatistics(
+  samples: DensitySamples,
+  keep: (n: number) => boolean = () => true,
+): DensityStatistics | null {
+  const greys = new Float64Array(samples.count)
+  let count = 0
   let weight = 0
   let sum = 0
+  let squares = 0
   let boneWeight = 0
   let boneSum = 0
-  for (const s of samples) {
-    weight += s.weight
-    sum += s.weight * s.grey
-    if (s.bone) {
-      boneWeight += s.weight
-      boneSum += s.weight * s.grey
+  const origin = samples.greys[0]
+  for (let n = 0; n < samples.count; n++) {
+    if (!keep(n)) continue
+    const w = samples.weights[n]
+    const grey = samples.greys[n] - origin
+    greys[count++] = samples.greys[n]
+    weight += w
+    sum += w * grey
+    squares += w * grey * grey
+    if (samples.inBone[n] === 1) {
+      boneWeight += w
+      boneSum += w * grey
     }
   }
-  const mean = sum / weight
-  const variance = samples.reduce((total, s) => total + s.weight * (s.grey - mean) ** 2, 0) / weight
-  order.sort()
-  const at = (share: number) => order[Math.min(order.length - 1, Math.floor(share * order.length))]
+  if (count === 0) return null
+  const sorted = greys.subarray(0, count).sort()
+  const at = (share: number) => sorted[Math.min(count - 1, Math.floor(share * count))]
   return {
-    mean,
-    sd: Math.sqrt(variance),
+    mean: origin + sum / weight,
+    sd: Math.sqrt(Math.max(0, squares / weight - (sum / weight) ** 2)),
     p5: at(0.05),
     median: at(0.5),
     p95: at(0.95),
-    boneMean: boneWeight > 0 ? boneSum / boneWeight : null,
+    boneMean: boneWeight > 0 ? origin + boneSum / boneWeight : null,
     boneShare: boneWeight / weight,
-    samples: samples.length,
+    samples: count,
   }
 }

@@ -1,4 +1,3 @@
-import type { Plan, Site } from '../plan/index.js'
 import type { Mat4, Vec3 } from '../space/index.js'
 import {
   along,
@@ -16,6 +15,7 @@ import {
 } from '../space/index.js'
 import type { Crown, CrownRegion } from './crown.js'
 import { edgeAt } from './crown.js'
+import type { Site } from './site.js'
 import { isPosterior, oralSide, plusYSide } from './tooth.js'
 
 /** Where the access channel leaves the crown. */
@@ -65,7 +65,7 @@ export interface ExitQuestion {
   readonly crown: Crown
   /** Crown frame to LPS mm, without scale or mirror. */
   readonly pose: Mat4
-  readonly fixture: Pick<Plan['fixture'], 'platform' | 'apical'>
+  readonly fixture: { readonly platform: Vec3; readonly apical: Vec3 }
   readonly site: Site
   readonly limits?: Partial<ExitLimits>
 }

@@ -1,2 +1,5 @@
+export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
-export type { Plan, PlannedCrown, PlannedScan, Site } from './plan.js'
+export type { Plan, PlannedCrown, PlannedScan } from './plan.js'
+export { PlanError } from './plan-error.js'
+export { checkPlan, readPlan, writePlan } from './read-plan.js'

@@ -1,17 +1,10 @@
+import type { Site } from '../crown/index.js'
 import type { PlannedFixture } from '../fixture/index.js'
-import type { Vec3 } from '../space/index.js'
 
 /** The planned restoration. `pose`: 16 numbers row by row, from the crown frame (or the mesh's own coordinates) to LPS mm. */
 export type PlannedCrown =
   | { readonly kind: 'tabulated'; readonly tooth: string; readonly pose: readonly number[] }
   | { readonly kind: 'mesh'; readonly file: string; readonly pose: readonly number[] }
-
-/** The site to restore: ISO 3950 tooth number, and the facial and coronal directions there (LPS). */
-export interface Site {
-  readonly tooth: string
-  readonly facial: Vec3
-  readonly coronal: Vec3
-}
 
 /** The scan a plan belongs to. No names of persons. */
 export interface PlannedScan {

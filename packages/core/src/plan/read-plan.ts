@@ -1,0 +1,171 @@
+import { toothDimensions } from '../crown/index.js'
+import { fixtureProfile } from '../fixture/index.js'
+import { angleDeg, column, cross, dot, fromRows, length, type Vec3 } from '../space/index.js'
+import type { Plan } from './plan.js'
+import { PlanError } from './plan-error.js'
+
+/**
+ * A plan from JSON text. Strict: the first thing that is wrong is named by its place in the document.
+ * Fields unknown to this version are kept.
+ * @throws PlanError
+ */
+export function readPlan(text: string): Plan {
+  let document: unknown
+  try {
+    document = JSON.parse(text)
+  } catch (cause) {
+    throw new PlanError(
+      '',
+      `is not JSON (${cause instanceof Error ? cause.message : String(cause)}): save it again from the page`,
+    )
+  }
+  return checkPlan(document)
+}
+
+/** The same for a document that is already parsed. Returned as it is, not copied. */
+export function checkPlan(document: unknown): Plan {
+  const plan = record(document, '')
+  if (plan.schema !== 'alveometer-plan')
+    throw new PlanError('schema', `must be "alveometer-plan", got ${shown(plan.schema)}`)
+  if (plan.version !== 1)
+    throw new PlanError(
+      'version',
+      `must be 1, got ${shown(plan.version)}: open it with the version that wrote it`,
+    )
+  const scan = record(plan.scan, 'scan')
+  string(scan.seriesUid, 'scan.seriesUid')
+  string(scan.frameOfReferenceUid, 'scan.frameOfReferenceUid')
+  if (scan.fingerprint !== undefined) string(scan.fingerprint, 'scan.fingerprint')
+  checkSite(record(plan.site, 'site'))
+  checkCrown(record(plan.crown, 'crown'), plan.site as Plan['site'])
+  checkFixture(record(plan.fixture, 'fixture'), plan.site as Plan['site'])
+  if (!Array.isArray(plan.structures))
+    throw new PlanError('structures', `must be a list, got ${shown(plan.structures)}`)
+  for (const [name, value] of Object.entries(record(plan.limits, 'limits'))) finite(value, `limits.${name}`)
+  return document as Plan
+}
+
+/** The document as JSON text, two spaces deep, unknown fields included. */
+export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
+
+type Json = Record<string, unknown>
+
+function checkSite(site: Json): void {
+  const tooth = string(site.tooth, 'site.tooth')
+  checkTooth(tooth, 'site.tooth')
+  const facial = direction(site.facial, 'site.facial')
+  const coronal = direction(site.coronal, 'site.coronal')
+  const angle = angleDeg(facial, coronal)
+  if (angle < 20 || angle > 160)
+    throw new PlanError(
+      'site.facial',
+      `is ${angle.toFixed(0)} deg from site.coronal: they must be roughly at right angles`,
+    )
+}
+
+function checkCrown(crown: Json, site: Plan['site']): void {
+  if (crown.kind === 'tabulated') {
+    const tooth = string(crown.tooth, 'crown.tooth')
+    checkTooth(tooth, 'crown.tooth')
+    if (tooth !== site.tooth)
+      throw new PlanError('crown.tooth', `is ${tooth} but site.tooth is ${site.tooth}: choose one`)
+  } else if (crown.kind === 'mesh') string(crown.file, 'crown.file')
+  else throw new PlanError('crown.kind', `must be "tabulated" or "mesh", got ${shown(crown.kind)}`)
+  checkPose(crown.pose, 'crown.pose')
+}
+
+/** Rigid: turns and moves, no scale, no mirror. */
+function checkPose(value: unknown, path: string): void {
+  if (!Array.isArray(value) || value.length !== 16)
+    throw new PlanError(path, `must be 16 numbers, row by row, got ${shown(value)}`)
+  const rows = value.map((v, n) => finite(v, `${path}[${n}]`))
+  if (rows[12] !== 0 || rows[13] !== 0 || rows[14] !== 0 || rows[15] !== 1)
+    throw new PlanError(path, 'must end in 0, 0, 0, 1: the numbers run row by row')
+  const m = fromRows(rows)
+  const [x, y, z] = [column(m, 0), column(m, 1), column(m, 2)]
+  const off = [dot(x, x) - 1, dot(y, y) - 1, dot(z, z) - 1, dot(x, y), dot(y, z), dot(z, x)]
+  if (off.some((d) => Math.abs(d) > 1e-4) || dot(cross(x, y), z) < 0)
+    throw new PlanError(path, 'must turn and move only: it has scale, shear or a mirror')
+}
+
+function checkFixture(fixture: Json, site: Plan['site']): void {
+  const shape = record(fixture.shape, 'fixture.shape')
+  if (shape.kind === 'cylinder' || shape.kind === 'tapered') {
+    positive(shape.diameterMm, 'fixture.shape.diameterMm')
+    if (shape.kind === 'tapered') positive(shape.apexDiameterMm, 'fixture.shape.apexDiameterMm')
+    positive(shape.lengthMm, 'fixture.shape.lengthMm')
+  } else if (shape.kind === 'profile') {
+    if (!Array.isArray(shape.points))
+      throw new PlanError('fixture.shape.points', `must be a list, got ${shown(shape.points)}`)
+    shape.points.forEach((point: unknown, n: number) => {
+      if (!Array.isArray(point) || point.length !== 2)
+        throw new PlanError(`fixture.shape.points[${n}]`, `must be [depthMm, radiusMm], got ${shown(point)}`)
+    })
+    try {
+      fixtureProfile(shape as unknown as Plan['fixture']['shape'])
+    } catch (cause) {
+      throw new PlanError(
+        'fixture.shape.points',
+        `cannot be used: ${cause instanceof Error ? cause.message : cause}`,
+      )
+    }
+  } else
+    throw new PlanError(
+      'fixture.shape.kind',
+      `must be "cylinder", "tapered" or "profile", got ${shown(shape.kind)}`,
+    )
+  vector(fixture.platform, 'fixture.platform')
+  const apical = direction(fixture.apical, 'fixture.apical')
+  const angle = angleDeg(apical, site.facial)
+  if (angle < 1 || angle > 179)
+    throw new PlanError('fixture.apical', 'points along site.facial: no facial side can be told')
+}
+
+function checkTooth(tooth: string, path: string): void {
+  try {
+    toothDimensions(tooth)
+  } catch {
+    throw new PlanError(path, `must be an ISO 3950 permanent tooth such as "11", got ${shown(tooth)}`)
+  }
+}
+
+function record(value: unknown, path: string): Json {
+  if (typeof value !== 'object' || value === null || Array.isArray(value))
+    throw new PlanError(path, `must be an object, got ${shown(value)}`)
+  return value as Json
+}
+
+function string(value: unknown, path: string): string {
+  if (typeof value !== 'string') throw new PlanError(path, `must be text, got ${shown(value)}`)
+  return value
+}
+
+function finite(value: unknown, path: string): number {
+  if (typeof value !== 'number' || !Number.isFinite(value))
+    throw new PlanError(path, `must be a number, got ${shown(value)}`)
+  return value
+}
+
+function positive(value: unknown, path: string): number {
+  const number = finite(value, path)
+  if (number <= 0) throw new PlanError(path, `must be more than 0 mm, got ${number}`)
+  return number
+}
+
+function vector(value: unknown, path: string): Vec3 {
+  if (!Array.isArray(value) || value.length !== 3)
+    throw new PlanError(path, `must be three numbers, got ${shown(value)}`)
+  return value.map((v, n) => finite(v, `${path}[${n}]`)) as unknown as Vec3
+}
+
+function direction(value: unknown, path: string): Vec3 {
+  const v = vector(value, path)
+  if (Math.abs(length(v) - 1) > 0.01)
+    throw new PlanError(path, `must have length 1, has ${length(v).toFixed(3)}`)
+  return v
+}
+
+const shown = (value: unknown): string => {
+  const text = JSON.stringify(value) ?? String(value)
+  return text.length > 60 ? `${text.slice(0, 57)}...` : text
+}
