@@ -1,3 +1,4 @@
+export { findOutsideField } from './field.js'
 export type { Frame } from './frame.js'
 export { greyOf } from './frame.js'
 export { checkRescale, greyUnit, rescaleOf } from './rescale.js'

@@ -63,6 +63,17 @@ export class Voxels {
     }
   }
 
+  /** Turns the pixels of a mask into "no data" in every slice and returns how many voxels that are. */
+  clear(mask: Uint8Array, slices: number): number {
+    let cleared = 0
+    for (let p = 0; p < mask.length; p++) {
+      if (!mask[p]) continue
+      for (let k = 0; k < slices; k++) this.array[k * mask.length + p] = this.noData
+      cleared += slices
+    }
+    return cleared
+  }
+
   private widen(): void {
     const before = this.noData
     const old = this.array

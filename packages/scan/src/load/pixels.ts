@@ -1,7 +1,7 @@
 import { createVolume, type Volume } from '@alveometer/core'
 import { type Decoder, readFrames } from '../decode/index.js'
 import type { StackGeometry } from '../geometry/index.js'
-import { greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
+import { findOutsideField, greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import { note, type ReportEntry } from '../report/index.js'
 import type { ProgressOptions } from './progress.js'
@@ -38,6 +38,18 @@ export async function readVolume(
   if (padded > 0) {
     const percent = ((100 * padded) / (perSlice * shape[2])).toFixed(1)
     report.push(note('padding', `${percent} % of the voxels are padding and count as "no data".`))
+  }
+  // Where padding is declared, the field is known; otherwise its surroundings may hold one constant value.
+  const outside = padded === 0 ? findOutsideField(voxels.data, shape, geometry.spacingMm) : null
+  if (outside) {
+    padded = voxels.clear(outside.mask, shape[2])
+    const radius = outside.radiusMm.toFixed(1)
+    report.push(
+      note(
+        'constant-outside-field',
+        `All voxels beyond ${radius} mm from the middle hold exactly ${outside.value} in every slice: never reconstructed, counted as "no data".`,
+      ),
+    )
   }
   const [first] = headers
   const volume = createVolume({
