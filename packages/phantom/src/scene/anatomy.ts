@@ -46,7 +46,7 @@ export function createAnatomy(ridge: Ridge, origin: WorldPoint): Anatomy {
   }
 }
 
-export const emptyJaw = (): JawSample => ({ bone: 0, marrow: 0, canal: 0, soft: 0, facialT: 0 })
+export const emptyJaw = (): JawSample => ({ bone: 0, marrow: 0, canal: 0, soft: 0, fat: 0, suture: 9 })
 export const emptyTooth = (): ToothSample => ({ outer: 0, dentine: 0, pulp: 0, height: 0 })
 
 /** What the analytic functions say about one world point; distances in mm, negative inside. */

@@ -14,10 +14,10 @@ export interface Greys {
 export const greys: Greys = {
   air: -985,
   soft: 75,
-  fat: -90,
+  fat: -130,
   cortex: 2020,
-  trabecula: 1750,
-  marrowSpace: 40,
+  trabecula: 1900,
+  marrowSpace: -40,
   dentine: 2450,
   enamel: 4450,
   pulp: 90,

@@ -31,9 +31,9 @@ const shape: FixtureShape = { kind: 'tapered', diameterMm: 4, apexDiameterMm: 3,
  * positive turns the coronal end facially.
  */
 const poses: Readonly<Record<PlanName, { facialMm: number; apicalMm: number; tiltDeg: number }>> = {
-  leaning: { facialMm: -0.6, apicalMm: 3.9, tiltDeg: 12 },
-  opening: { facialMm: -0.5, apicalMm: 3.7, tiltDeg: 3 },
-  upright: { facialMm: -0.4, apicalMm: 3.6, tiltDeg: -6 },
+  leaning: { facialMm: -0.9, apicalMm: 4.3, tiltDeg: 11 },
+  opening: { facialMm: -0.8, apicalMm: 4.1, tiltDeg: 4 },
+  upright: { facialMm: -0.4, apicalMm: 3.9, tiltDeg: -6 },
 }
 
 /** Crown of tooth 11 in LPS mm: cervical centre, facial and apical direction. */

@@ -7,8 +7,11 @@ export function smoothMin(a: number, b: number, k: number): number {
 /** Maximum with the corner rounded over `k` mm: the intersection of two bodies. */
 export const smoothMax = (a: number, b: number, k: number): number => -smoothMin(-a, -b, k)
 
-/** exp(-(x / w)^2): a hump of height 1. */
-export const hump = (x: number, w: number): number => Math.exp(-(x * x) / (w * w))
+/** exp(-(x / w)^2): a hump of height 1; nothing beyond four widths, where 1e-7 would be left. */
+export function hump(x: number, w: number): number {
+  const u = (x * x) / (w * w)
+  return u > 16 ? 0 : Math.exp(-u)
+}
 
 /** 0 below a, 1 above b, smooth between. */
 export function ramp(x: number, a: number, b: number): number {
@@ -33,10 +36,20 @@ export function curve(knots: readonly (readonly [number, number])[], step = 0.02
   const slopes = monotoneSlopes(xs, ys)
   const first = xs[0] as number
   const last = xs[xs.length - 1] as number
-  const count = Math.ceil((last - first) / step) + 2
-  const table = Float64Array.from({ length: count }, (_, n) => hermite(xs, ys, slopes, first + n * step))
+  return lookup((x) => hermite(xs, ys, slopes, x), first, last, step)
+}
+
+/** A function of one variable as a table with straight lines between, constant beyond its ends. */
+export function lookup(
+  f: (x: number) => number,
+  from: number,
+  to: number,
+  step = 0.02,
+): (x: number) => number {
+  const count = Math.ceil((to - from) / step) + 2
+  const table = Float64Array.from({ length: count }, (_, n) => f(from + n * step))
   return (x) => {
-    const at = Math.min(count - 1.0001, Math.max(0, (x - first) / step))
+    const at = Math.min(count - 1.0001, Math.max(0, (x - from) / step))
     const n = at | 0
     const low = table[n] as number
     return low + ((table[n + 1] as number) - low) * (at - n)

@@ -145,20 +145,28 @@ function createTooth(place: Place): Tooth {
   const { crownMm, rootMm, kind } = shape
   const premolar = kind === 'premolar'
   const middle = (rootMm - crownMm) / 2
+  // Nothing of a tooth is farther than this from its axis, with two millimetres to spare.
+  const reach = Math.max(shape.width, shape.deep) / 2 + 2.5
   const sample = (x: number, y: number, z: number, out: ToothSample) => {
     const dx = x - ox
     const dy = y - oy
     const dz = z - oz
     const h = dx * apical[0] + dy * apical[1] + dz * apical[2]
     const u = dx * m[0] + dy * m[1] + dz * m[2]
+    const across = dx * f[0] + dy * f[1] + dz * f[2]
+    out.height = h
+    if (u * u + across * across > reach * reach) {
+      out.outer = 2
+      out.dentine = 2
+      out.pulp = 2
+      return
+    }
     const front = facial(h)
     const back = palatal(h)
-    const v = dx * f[0] + dy * f[1] + dz * f[2] - (front + back) / 2
+    const v = across - (front + back) / 2
     const a = half(h)
     const b = (front - back) / 2
-    const k0 = Math.sqrt((u / a) ** 2 + (v / b) ** 2)
-    const k1 = Math.sqrt((u / (a * a)) ** 2 + (v / (b * b)) ** 2)
-    const side = k1 < 1e-9 ? -Math.min(a, b) : (k0 * (k0 - 1)) / k1
+    const side = section(u, v, a, b, h)
     const edge = -crownMm + edgeRise(kind, u, v, shape)
     const capped = smoothMax(side, edge - h, premolar ? 1.2 : 0.5)
     out.outer = smoothMax(capped, h - rootMm, 0.8)
@@ -172,7 +180,6 @@ function createTooth(place: Place): Tooth {
     const p1 = Math.sqrt((u / (wide * wide)) ** 2 + (v / (tall * tall)) ** 2)
     const open = share > 0.01 ? (p1 < 1e-9 ? -Math.min(wide, tall) : (p0 * (p0 - 1)) / p1) : 1
     out.pulp = Math.max(open, h - rootMm + 0.4, -0.6 * crownMm - h)
-    out.height = h
   }
   return {
     name: place.name,
@@ -181,6 +188,24 @@ function createTooth(place: Place): Tooth {
     radius: (crownMm + rootMm) / 2 + 2.6,
     sample,
   }
+}
+
+/**
+ * First-order distance to a cross-section: an ellipse in the root, squarer in the crown
+ * (U^4 + V^4 + 2 c U^2 V^2 = 1 with c from 1 down to 0.35).
+ */
+function section(u: number, v: number, a: number, b: number, h: number): number {
+  const c = 0.35 + 0.65 * ramp(h, -4.5, -0.5)
+  const U = u / a
+  const V = v / b
+  const uu = U * U
+  const vv = V * V
+  const f2 = Math.sqrt(uu * uu + vv * vv + 2 * c * uu * vv)
+  const f = Math.sqrt(f2)
+  if (f < 1e-6) return -Math.min(a, b)
+  const du = (U * (uu + c * vv)) / (a * f2 * f)
+  const dv = (V * (vv + c * uu)) / (b * f2 * f)
+  return (f - 1) / Math.sqrt(du * du + dv * dv)
 }
 
 /** How far the biting edge rises (apically) from the full crown length. */

@@ -30,8 +30,8 @@ export const upperFrontDefaults: UpperFrontOptions = {
   noiseSd: 55,
   noiseSigmaVoxels: 0.7,
   facialPlateMm: 0.6,
-  concavityMm: 2.2,
-  crestLossMm: 0.9,
+  concavityMm: 3.1,
+  crestLossMm: 0.1,
 }
 
 /** Field of view: a cylinder along z, and the jaw's origin in it, LPS mm. */
@@ -57,9 +57,17 @@ export function upperFrontVolume(options: UpperFrontOptions): Volume {
   const grid: Grid = cubicGrid(shape, voxelMm, upperFrontField.centre)
   const inside = insideField(shape, voxelMm)
   const painted = new Float32Array(shape[0] * shape[1] * shape[2])
-  const sheets = correlatedNoise(shape, 1, 0.27 / voxelMm, `${seed}/sheets`)
+  const sheets = correlatedNoise(shape, 1, 0.29 / voxelMm, `${seed}/sheets`)
   const patches = coarsePatches(shape, voxelMm, `${seed}/patches`)
-  paint(upperFrontAnatomy(options), grid, greys, { sheets, patches }, (i, j) => inside(i, j) < 24.95, painted)
+  paint(
+    upperFrontAnatomy(options),
+    grid,
+    voxelMm,
+    greys,
+    { sheets, patches },
+    (i, j) => inside(i, j) < 24.95,
+    painted,
+  )
   // Painting already averages over the voxel: a box of variance h^2 / 12 along each surface normal.
   const sigma = Math.sqrt(Math.max(0, options.sigmaMm ** 2 - voxelMm ** 2 / 12)) / voxelMm
   gaussianBlur(painted, shape, [sigma, sigma, sigma], 'repeat')
@@ -92,14 +100,21 @@ function coarsePatches(shape: readonly [number, number, number], h: number, seed
       const base = ((k / factor) | 0) * small[0] * small[1] + ((j / factor) | 0) * small[0]
       const fz = (k % factor) / factor
       const fy = (j % factor) / factor
-      const [a, b] = [small[0], small[0] * small[1]]
+      const a = small[0]
+      const b = small[0] * small[1]
       for (let i = 0; i < shape[0]; i++, n++) {
         const at = base + ((i / factor) | 0)
         const fx = (i % factor) / factor
-        const line = (p: number) =>
-          (coarse[p] as number) + ((coarse[p + 1] as number) - (coarse[p] as number)) * fx
-        const low = line(at) + (line(at + a) - line(at)) * fy
-        const high = line(at + b) + (line(at + a + b) - line(at + b)) * fy
+        const v0 = coarse[at] as number
+        const v1 = coarse[at + a] as number
+        const v2 = coarse[at + b] as number
+        const v3 = coarse[at + a + b] as number
+        const l0 = v0 + ((coarse[at + 1] as number) - v0) * fx
+        const l1 = v1 + ((coarse[at + a + 1] as number) - v1) * fx
+        const l2 = v2 + ((coarse[at + b + 1] as number) - v2) * fx
+        const l3 = v3 + ((coarse[at + a + b + 1] as number) - v3) * fx
+        const low = l0 + (l1 - l0) * fy
+        const high = l2 + (l3 - l2) * fy
         out[n] = low + (high - low) * fz
       }
     }
