@@ -4,7 +4,10 @@ import type { SliceHeader } from '../headers/index.js'
  * A small DICOM file around one compressed image: only what a codec needs. Rescale, photometric inversion, damaged
  * sequences and personal data of the original never reach the codec, so it can only return stored values.
  */
-export function wrapImage({ layout, transferSyntaxUid }: SliceHeader, fragment: Uint8Array): Uint8Array {
+export function wrapImage(
+  { layout, transferSyntaxUid }: Pick<SliceHeader, 'layout' | 'transferSyntaxUid'>,
+  fragment: Uint8Array,
+): Uint8Array {
   const meta = [
     element(0x0002, 0x0001, 'OB', Uint8Array.of(0, 1)),
     element(0x0002, 0x0002, 'UI', text(SECONDARY_CAPTURE, '\0')),

@@ -17,11 +17,28 @@ async function decodeBlock(images: readonly CompressedImage[], signal?: AbortSig
   const pipeline = join(dirname(entry), 'pipelines', 'read-image-dicom-file-series')
   const files = pipelineFiles(images)
   const names = files.map((f) => f.path)
-  const { outputs } = await runPipelineNode(
-    pipeline,
-    ['0', '1', '--memory-io', '--single-sorted-series', '--input-images', ...names],
-    [{ type: InterfaceTypes.Image }, { type: InterfaceTypes.JsonCompatible }],
-    files.map((data) => ({ type: InterfaceTypes.BinaryFile, data })),
+  const { outputs } = await withoutStdout(() =>
+    runPipelineNode(
+      pipeline,
+      ['0', '1', '--memory-io', '--single-sorted-series', '--input-images', ...names],
+      [{ type: InterfaceTypes.Image }, { type: InterfaceTypes.JsonCompatible }],
+      files.map((data) => ({ type: InterfaceTypes.BinaryFile, data })),
+    ),
   )
   return pixelsOf(outputs[0]?.data as PipelineImage | undefined, images)
+}
+
+let running = 0
+const log = console.log
+
+/** The pipeline reports its failures with console.log. On a command line that is where the answer goes. */
+async function withoutStdout<T>(work: () => Promise<T>): Promise<T> {
+  running++
+  console.log = console.error
+  try {
+    return await work()
+  } finally {
+    running--
+    if (running === 0) console.log = log
+  }
 }
