@@ -1,3 +1,49 @@
-export async function run(_args: readonly string[]): Promise<number> {
-  return 2
+import { createRequire } from 'node:module'
+import { isScanError } from '@alveometer/scan'
+import { assessPlan } from './assess.js'
+import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-line.js'
+import { inspect } from './inspect.js'
+import { phantom } from './phantom.js'
+import { probe } from './probe.js'
+
+const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>> = {
+  inspect,
+  probe,
+  assess: assessPlan,
+  phantom,
+}
+
+/**
+ * Runs one command. JSON goes to stdout, messages to stderr.
+ * @returns the exit code: 0, or 2 when the input cannot be used.
+ */
+export async function run(args: readonly string[]): Promise<number> {
+  try {
+    const line = readCommandLine(args)
+    if (line.options.version === true) {
+      const manifest: { version: string } = createRequire(import.meta.url)('../package.json')
+      process.stdout.write(`${manifest.version}\n`)
+      return 0
+    }
+    if (line.options.help === true || line.command === '') {
+      process.stderr.write(USAGE)
+      return line.options.help === true ? 0 : 2
+    }
+    const command = COMMANDS[line.command]
+    if (command === undefined)
+      throw new UsageError(
+        `there is no command "${line.command}"; there are ${Object.keys(COMMANDS).join(', ')}`,
+      )
+    const result = await command(line)
+    process.stdout.write(`${JSON.stringify(result, null, 1)}\n`)
+    return 0
+  } catch (error) {
+    process.stderr.write(`alveometer: ${explain(error)}\n`)
+    return 2
+  }
+}
+
+function explain(error: unknown): string {
+  if (error instanceof UsageError || isScanError(error) || error instanceof RangeError) return error.message
+  return error instanceof Error ? (error.stack ?? error.message) : String(error)
 }

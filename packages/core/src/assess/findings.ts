@@ -1,5 +1,5 @@
 import type { BoneModel } from '../bone/index.js'
-import { type ExitResult, isPosterior } from '../crown/index.js'
+import { type ExitResult, isPosterior, oralSide } from '../crown/index.js'
 import type { Plan } from '../plan/index.js'
 import type { DensityResult, Finding, FindingLevel, MarginResult } from './assessment.js'
 import type { Limit, LimitValues } from './limits.js'
@@ -75,7 +75,7 @@ function exitFindings(plan: Plan, exit: ExitResult, limits: LimitValues): Findin
       note('exit', 'below', 'The access channel does not meet the crown: move the crown or the fixture.'),
     ]
   const met = exit.class === 'palatal' || exit.class === 'lingual' || exit.class === 'occlusal'
-  const side = exit.offsetMm >= 0 ? 'facial' : 'oral'
+  const side = exit.offsetMm >= 0 ? 'facial' : oralSide(plan.site.tooth)
   const findings: Finding[] = [
     {
       code: 'exit',

@@ -17,9 +17,9 @@ export function sectorsOf(tooth: string): readonly Sector[] {
   ]
 }
 
-/** Whether an angle lies in a sector: from 45 degrees before its centre up to, not including, 45 after. */
+/** Whether an angle lies in a sector: from 45 degrees before its centre up to, not including, 45 after. Angles 0 to 360. */
 export const inSector = (sector: Sector, angleDeg: number): boolean =>
-  (((angleDeg - sector.centreDeg + 45) % 360) + 360) % 360 < 90
+  (angleDeg - sector.centreDeg + 405) % 360 < 90
 
 /** Thirds of the fixture's length from platform to apex. */
 export const LEVELS = ['coronal', 'middle', 'apical'] as const

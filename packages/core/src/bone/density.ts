@@ -2,7 +2,6 @@ import {
   axisPoint,
   type FixtureFrame,
   type FixtureProfile,
-  radialDirection,
   radiusAtMm,
 } from '../fixture/index.js'
 import { toIndex, transformDirection } from '../space/index.js'
@@ -76,6 +75,8 @@ function ringSamples(
   }
   const sample = createSampler(model.volume)
   const { cells, shape, step } = model.exterior
+  const facial = transformDirection(model.volume.worldToIndex, frame.x)
+  const side = transformDirection(model.volume.worldToIndex, frame.y)
   let count = 0
   for (let level = 0; level < depths; level++) {
     const depthShare = (level + 0.5) / depths
@@ -87,10 +88,11 @@ function ringSamples(
       const twist = (level * rings + ring) * GOLDEN_DEG
       for (let n = 0; n < angles; n++) {
         const angleDeg = (twist + (360 * n) / angles) % 360
-        const [dx, dy, dz] = transformDirection(model.volume.worldToIndex, radialDirection(frame, angleDeg))
-        const i = centre[0] + radius * dx
-        const j = centre[1] + radius * dy
-        const k = centre[2] + radius * dz
+        const u = radius * Math.cos((angleDeg * Math.PI) / 180)
+        const v = radius * Math.sin((angleDeg * Math.PI) / 180)
+        const i = centre[0] + u * facial[0] + v * side[0]
+        const j = centre[1] + u * facial[1] + v * side[1]
+        const k = centre[2] + u * facial[2] + v * side[2]
         const grey = sample(i, j, k)
         if (Number.isNaN(grey)) continue
         const x = Math.min(shape[0] - 1, Math.round(i / step[0]))

@@ -35,6 +35,8 @@ export interface MarchOptions {
 }
 
 const STEP_MM = 0.1
+/** Half a cell of the mask. */
+const MASK_STEP_MM = 0.15
 const BEFORE_MM = 1
 const AFTER_MM = 0.5
 const LEAST_COSINE = 0.35
@@ -115,7 +117,7 @@ function castRay(
   const low = boneThreshold(softGrey, calibration.cortexGrey)
   const crossing = lastFall(sample, index, step, found, low)
   if (crossing === null) {
-    hits.states[at] = found === 0 ? 'axis-outside' : 'no-surface'
+    hits.states[at] = 'no-surface'
     return
   }
   hits.states[at] = 'bone'
@@ -145,13 +147,13 @@ function firstExterior(
   const sx = step[0] / cell[0]
   const sy = step[1] / cell[1]
   const sz = step[2] / cell[2]
-  for (let n = 0; n * STEP_MM <= rangeMm; n++) {
-    const t = n * STEP_MM
-    const i = Math.round(ix + t * sx)
-    const j = Math.round(iy + t * sy)
-    const k = Math.round(iz + t * sz)
-    if (i < 0 || j < 0 || k < 0 || i >= nx || j >= ny || k >= nz) return 'no-data'
-    const what = cells[i + nx * (j + ny * k)]
+  for (let n = 0; n * MASK_STEP_MM <= rangeMm; n++) {
+    const t = n * MASK_STEP_MM
+    const i = ix + t * sx + 0.5
+    const j = iy + t * sy + 0.5
+    const k = iz + t * sz + 0.5
+    if (!(i >= 0 && j >= 0 && k >= 0 && i < nx && j < ny && k < nz)) return 'no-data'
+    const what = cells[(i | 0) + nx * ((j | 0) + ny * (k | 0))]
     if (what === OUTSIDE) return t === 0 ? 'axis-outside' : t
     if (what !== INSIDE) return 'no-data'
   }

@@ -1,0 +1,64 @@
+import { parseArgs } from 'node:util'
+
+/** A wrong command line: what is wrong and how to put it right. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError'
+}
+
+export interface CommandLine {
+  readonly command: string
+  readonly paths: readonly string[]
+  readonly options: Readonly<Record<string, string | boolean | undefined>>
+}
+
+export const USAGE = `alveometer: access exit and bone margin of a planned fixture, measured on a scan
+
+  alveometer inspect PATH [--series UID]
+      what is in a DICOM file, folder or zip, and what is wrong with it
+  alveometer probe --scan PATH --points "x,y,z;x,y,z" [--series UID]
+      grey values at points, LPS mm
+  alveometer assess --scan PATH --plan PLAN.json [--series UID] [--refined]
+      the whole assessment of a plan
+  alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
+      makes the upper front sample scan, its plans and its known answers
+
+JSON on stdout, messages on stderr. Exit 0, or 2 when the input cannot be used.
+Planning and teaching aid, not a medical device.
+`
+
+const OPTIONS = {
+  scan: { type: 'string' },
+  plan: { type: 'string' },
+  points: { type: 'string' },
+  series: { type: 'string' },
+  refined: { type: 'boolean' },
+  out: { type: 'string' },
+  seed: { type: 'string' },
+  voxel: { type: 'string' },
+  as: { type: 'string' },
+  help: { type: 'boolean', short: 'h' },
+  version: { type: 'boolean', short: 'v' },
+} as const
+
+/** @throws UsageError */
+export function readCommandLine(args: readonly string[]): CommandLine {
+  try {
+    const { values, positionals } = parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true })
+    return { command: positionals[0] ?? '', paths: positionals.slice(1), options: values }
+  } catch (error) {
+    throw new UsageError(`${error instanceof Error ? error.message : error}\n\n${USAGE}`)
+  }
+}
+
+/** An option that must be given. @throws UsageError naming it. */
+export function required({ command, options }: CommandLine, name: string): string {
+  const value = options[name]
+  if (typeof value !== 'string' || value === '')
+    throw new UsageError(`${command} needs --${name}; see alveometer --help`)
+  return value
+}
+
+export const optional = ({ options }: CommandLine, name: string): string | undefined => {
+  const value = options[name]
+  return typeof value === 'string' ? value : undefined
+}

@@ -1,0 +1,17 @@
+import { inspectScan } from '@alveometer/scan'
+import { inputsFromPath, nodeDecoder } from '@alveometer/scan/node'
+import { type CommandLine, optional, UsageError } from './command-line.js'
+
+/** Every series of a path with its geometry and grey range, and the load report. */
+export async function inspect(line: CommandLine): Promise<unknown> {
+  const [path] = line.paths
+  if (path === undefined) throw new UsageError('inspect needs a file, folder or zip; see alveometer --help')
+  const found = await inspectScan(await inputsFromPath(path), { decoder: nodeDecoder(), greyRange: true })
+  const wanted = optional(line, 'series')
+  return {
+    series: found.series
+      .filter(({ seriesUid }) => wanted === undefined || seriesUid === wanted)
+      .map(({ report: _, ...series }) => series),
+    report: found.report,
+  }
+}
