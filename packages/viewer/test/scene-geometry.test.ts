@@ -1,6 +1,5 @@
 import { distance, dot, enclosedVolume, type Plan, type Vec3 } from '@alveometer/core'
 import { describe, expect, it } from 'vitest'
-import { crossSection } from '../src/scene/cross-section.js'
 import {
   axisLetters,
   frame,
@@ -13,7 +12,7 @@ import {
   viewAxes,
   zoom,
 } from '../src/scene/orbit.js'
-import { cutDirection, cutFor, firstDirection, placeInScene } from '../src/scene/placement.js'
+import { cutDirection, cutFor, firstDirection, outlineInCut, placeInScene } from '../src/scene/placement.js'
 import { boxCorners, fixtureBody, inflated, vertexNormals } from '../src/scene/solids.js'
 
 const SIZE = { width: 400, height: 300 }
@@ -109,6 +108,9 @@ describe('the orbit', () => {
       expect(y).toBeGreaterThan(0)
       expect(y).toBeLessThan(300)
     }
+    // And it turns about the middle of them.
+    const [x, y] = project(turn(framed, 70, 25), SIZE, [2.5, -75, 25])
+    expect(Math.hypot(x - 200, y - 150)).toBeLessThan(1e-9)
   })
 })
 
@@ -147,7 +149,7 @@ describe('a plan in the scene', () => {
 
   it('draws the channel from beyond the apex to beyond the exit, and a ring across it there', () => {
     const point: Vec3 = [0, -81, 24.05]
-    const placed = placeInScene(PLAN, { class: 'incisal', point, offsetMm: 0, correctionDeg: 3 })
+    const placed = placeInScene(PLAN, { point })
     const [apex, end] = placed.channel
     expect(apex[2]).toBeGreaterThan(34 + 9.95 + 2)
     expect(end[2]).toBeLessThan(point[2] - 2)
@@ -172,12 +174,15 @@ describe('the fixture’s body', () => {
     )
   })
 
-  it('shows as two lines of its length in a cut along the axis', () => {
-    const body = fixtureBody({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 }, true)
-    const still = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1]
-    const segments = crossSection(body, still, [0, 0.01, 0], [0, 1, 0])
-    const drawn = segments.reduce((sum, [a, b]) => sum + distance(a, b), 0)
-    // Outline of a 4 x 10 rectangle; the cut is 0.01 mm beside the axis.
-    expect(drawn).toBeCloseTo(28, 1)
+  it('shows as a closed line of 28 mm, a rectangle of 4 x 10, in the cut', () => {
+    const body = fixtureBody({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 }, false)
+    const placed = placeInScene(PLAN, null)
+    const lines = outlineInCut({ mesh: body, pose: placed.fixturePose }, placed)
+    expect(lines).toHaveLength(1)
+    const points = lines[0]?.points ?? []
+    const around = points.reduce((sum, p, n) => sum + distance(p, points[(n + 1) % points.length] as Vec3), 0)
+    expect(around).toBeCloseTo(28, 1)
+    for (const p of points)
+      expect(Math.abs(dot(placed.cutNormal, p) - dot(placed.cutNormal, placed.cutOrigin))).toBeLessThan(1e-9)
   })
 })

@@ -1,11 +1,18 @@
 import { type ExitResult, type Mesh, type Plan, transformPoint } from '@alveometer/core'
 import { html, LitElement, type PropertyValues } from 'lit'
 import { property, state } from 'lit/decorators.js'
-import { crossSection } from './cross-section.js'
+import { tokens } from '../sheet/index.js'
 import { SceneGestures } from './gestures.js'
 import { frame, lookFrom, type Orbit, type PixelSize, seenFrom, viewAxes } from './orbit.js'
 import { type OverlayContent, overlay } from './overlay.js'
-import { cutDirection, cutFor, firstDirection, placeInScene, type ScenePlacement } from './placement.js'
+import {
+  cutDirection,
+  cutFor,
+  firstDirection,
+  outlineInCut,
+  placeInScene,
+  type ScenePlacement,
+} from './placement.js'
 import { COLOUR_PROBES, readColours } from './scene-colours.js'
 import { sceneStyle } from './scene-style.js'
 import { boxCorners, fixtureBody } from './solids.js'
@@ -24,12 +31,11 @@ const MESSAGES: Readonly<Record<Exclude<Stage, 'ready'>, string>> = {
  * Bone, crown, fixture and access channel in 3D, for orientation. Nothing is measured here.
  *
  * @fires alv-scene-cut - the user switched the cut on or off; detail: { cut: boolean }
- * @cssprop --alv-paper - background
- * @cssprop --alv-ink - lines and letters
  * @cssprop --alv-hand - the fixture and its axis
+ * @cssprop --alv-scene-bone, --alv-scene-section, --alv-scene-crown - the other bodies
  */
 export class AlvScene extends LitElement {
-  static override styles = sceneStyle
+  static override styles = [tokens, sceneStyle]
 
   /** The bone surface, LPS mm: see boneSurface. */
   @property({ attribute: false }) bone: Mesh | null = null
@@ -175,9 +181,7 @@ export class AlvScene extends LitElement {
     const { placement, crown } = this
     const exitWord = this.exit?.class ? `access exit, ${this.exit.class}` : 'access exit'
     const crownOutline =
-      this.cut && placement !== null && crown !== null
-        ? crossSection(crown.mesh, crown.pose, placement.cutOrigin, placement.cutNormal)
-        : []
+      this.cut && placement !== null && crown !== null ? outlineInCut(crown, placement) : []
     return { placement, exitWord, crownOutline }
   }
 

@@ -70,17 +70,18 @@ export function project(orbit: Orbit, size: PixelSize, point: WorldPoint): [numb
   return [size.width / 2 + dot(d, right) * scale, size.height / 2 - dot(d, up) * scale]
 }
 
-/** The view moved and scaled so that all points lie in the picture with a tenth to spare. */
+/** The view scaled and moved, also in depth, so that all points lie in the picture and it turns about their middle. */
 export function frame(orbit: Orbit, size: PixelSize, points: readonly WorldPoint[]): Orbit {
   if (points.length === 0) return orbit
-  const { right, up } = viewAxes(orbit)
+  const { right, up, toViewer } = viewAxes(orbit)
   const across = range(points.map((p) => dot(subtract(p, orbit.centre), right)))
   const upward = range(points.map((p) => dot(subtract(p, orbit.centre), up)))
+  const deep = range(points.map((p) => dot(subtract(p, orbit.centre), toViewer)))
   const aspect = Math.max(0.2, size.width / Math.max(1, size.height))
   const half = Math.max(upward.half, across.half / aspect, 2)
   return {
     ...orbit,
-    centre: along(along(orbit.centre, right, across.middle), up, upward.middle),
+    centre: along(along(along(orbit.centre, right, across.middle), up, upward.middle), toViewer, deep.middle),
     halfHeightMm: half * 1.1,
   }
 }

@@ -1,4 +1,4 @@
-import type { WorldPoint } from '@alveometer/core'
+import type { Polyline } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { axisLetters, type Orbit, type PixelSize, project } from './orbit.js'
 import type { ScenePlacement } from './placement.js'
@@ -7,15 +7,17 @@ export interface OverlayContent {
   readonly placement: ScenePlacement | null
   readonly exitWord: string
   /** The crown's outline in the cut; empty when there is no cut. */
-  readonly crownOutline: readonly (readonly [WorldPoint, WorldPoint])[]
+  readonly crownOutline: readonly Polyline[]
 }
 
 /** Drawn over the bodies: centre line of fixture and channel, ring at the exit, orientation. */
 export function overlay(orbit: Orbit, size: PixelSize, content: OverlayContent): SVGTemplateResult {
   const { placement, exitWord, crownOutline } = content
   const outline = crownOutline
-    .map((segment) => segment.map((p) => pixels(project(orbit, size, p))))
-    .map(([from, to]) => `M${from}L${to}`)
+    .map(
+      ({ points, closed }) =>
+        `M${points.map((p) => pixels(project(orbit, size, p))).join('L')}${closed ? 'Z' : ''}`,
+    )
     .join('')
   return svg`
     ${outline === '' ? nothing : svg`<path class="outline" d=${outline}></path>`}

@@ -6,12 +6,18 @@ import {
   fixtureFrame,
   fixtureProfile,
   fromFrame,
+  invert,
   type Mat4,
+  type Mesh,
   normalize,
   type Plan,
+  type Polyline,
   radialDirection,
   scale,
+  sliceMesh,
   subtract,
+  transformDirection,
+  transformPoint,
   type Vec3,
   type WorldPoint,
 } from '@alveometer/core'
@@ -38,7 +44,7 @@ const RING_RADIUS_MM = 1.1
 /**
  * @throws RangeError when the fixture's shape or axis is not usable (see core's fixtureProfile and fixtureFrame).
  */
-export function placeInScene(plan: Plan, exit: ExitResult | null): ScenePlacement {
+export function placeInScene(plan: Plan, exit: Pick<ExitResult, 'point'> | null): ScenePlacement {
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
   const { lengthMm } = fixtureProfile(plan.fixture.shape)
   const coronal = scale(frame.z, -1)
@@ -72,3 +78,13 @@ export const cutFor = ({ cutOrigin, cutNormal }: ScenePlacement, toViewer: Vec3)
   origin: cutOrigin,
   normal: scale(cutNormal, dot(cutNormal, toViewer) < 0 ? 1 : -1),
 })
+
+/** The lines in which the cut meets a placed body, LPS mm. The pose is rigid. */
+export function outlineInCut(
+  { mesh, pose }: { readonly mesh: Mesh; readonly pose: Mat4 },
+  { cutOrigin, cutNormal }: ScenePlacement,
+): Polyline[] {
+  const toBody = invert(pose)
+  const lines = sliceMesh(mesh, transformPoint(toBody, cutOrigin), transformDirection(toBody, cutNormal))
+  return lines.map((line) => ({ ...line, points: line.points.map((p) => transformPoint(pose, p)) }))
+}

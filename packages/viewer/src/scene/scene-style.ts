@@ -1,32 +1,25 @@
 import { css } from 'lit'
 
 /**
- * Two sheets. Custom properties of the page win over the colours here:
- * --alv-paper, --alv-ink, --alv-hand, and for the scene alone --alv-scene-bone, --alv-scene-section, --alv-scene-crown.
+ * Over the tokens of the sheets. `--alv-hand` of the page colours the fixture and its axis; `--alv-scene-bone`,
+ * `--alv-scene-section` and `--alv-scene-crown` the other bodies.
  */
 export const sceneStyle = css`
   :host {
-    --paper: var(--alv-paper, #f6f4ee);
-    --ink: var(--alv-ink, #23262b);
-    --hand: var(--alv-hand, #1f5f99);
-    --bone: var(--alv-scene-bone, #d8d1c3);
-    --section: var(--alv-scene-section, #a89f8f);
-    --crown: var(--alv-scene-crown, #f2efe8);
+    color-scheme: light;
+    --paper: var(--panel);
+    --mark: var(--alv-hand, var(--hand));
+    --bone: var(--alv-scene-bone, light-dark(#d8d1c3, #8f8a80));
+    --section: var(--alv-scene-section, light-dark(#a89f8f, #5b5750));
+    --crown: var(--alv-scene-crown, light-dark(#f2efe8, #b9b7b2));
     display: grid;
     grid-template-rows: auto minmax(8rem, 1fr) auto;
-    min-height: 16rem;
+    min-height: 14rem;
     background: var(--paper);
-    color: var(--ink);
-    font: 400 0.8125rem / 1.4 var(--alv-font, system-ui, sans-serif);
-    font-variant-numeric: tabular-nums;
+    font-size: var(--small);
   }
   :host([sheet='night']) {
-    --paper: var(--alv-paper, #17181a);
-    --ink: var(--alv-ink, #d9dadc);
-    --hand: var(--alv-hand, #6fb1ea);
-    --bone: var(--alv-scene-bone, #8f8a80);
-    --section: var(--alv-scene-section, #5b5750);
-    --crown: var(--alv-scene-crown, #b9b7b2);
+    color-scheme: dark;
   }
   :host([hidden]) {
     display: none;
@@ -40,7 +33,7 @@ export const sceneStyle = css`
   button {
     min-block-size: 1.75rem;
     padding-inline: 0.6rem;
-    border: 1px solid color-mix(in srgb, var(--ink) 45%, transparent);
+    border: 1px solid var(--frame);
     border-radius: 0;
     background: none;
     color: inherit;
@@ -51,17 +44,12 @@ export const sceneStyle = css`
     background: var(--ink);
     color: var(--paper);
   }
-  button:focus-visible,
-  .view:focus-visible {
-    outline: 2px solid var(--hand);
-    outline-offset: 1px;
-  }
   .view {
     position: relative;
     overflow: hidden;
     touch-action: none;
     cursor: grab;
-    border: 1px solid color-mix(in srgb, var(--ink) 25%, transparent);
+    border: 1px solid var(--rule);
   }
   .view:active {
     cursor: grabbing;
@@ -90,12 +78,12 @@ export const sceneStyle = css`
     stroke-linecap: round;
   }
   .axis {
-    stroke: var(--hand);
+    stroke: var(--mark);
     stroke-width: 1.4;
     stroke-dasharray: 14 3 2 3;
   }
   .exit {
-    stroke: var(--hand);
+    stroke: var(--mark);
     stroke-width: 1.8;
   }
   .halo {
@@ -147,7 +135,7 @@ export const sceneStyle = css`
     color: var(--ink);
   }
   .probe.hand {
-    color: var(--hand);
+    color: var(--mark);
   }
   .probe.crown {
     color: var(--crown);
