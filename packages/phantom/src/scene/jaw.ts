@@ -80,7 +80,7 @@ export function createJaw(
     const body = smoothMin(process, palate, 5)
     airways(x, y, z, way)
     const { nose, sinus } = way
-    const hollowed = smoothMax(smoothMax(body, -nose, 1.2), -sinus, 1.2)
+    const hollowed = smoothMax(smoothMax(body, -nose, 2.6), -sinus, 1.2)
     out.bone = smoothMin(hollowed, way.septum, 0.8)
 
     // Cortex: thin in front, thinnest at the site, thick behind; as a second, smaller body inside.
@@ -95,7 +95,7 @@ export function createJaw(
     )
     const innerPalate = smoothMax(vault + 1.3, t + 1, 2)
     const inner = smoothMin(innerProcess, innerPalate, 4)
-    out.marrow = smoothMax(smoothMax(inner, -nose + 0.75, 1), -sinus + 0.6, 1)
+    out.marrow = smoothMax(smoothMax(inner, -nose + 0.75, 2.2), -sinus + 0.6, 1)
 
     out.canal = canal(x, y, z)
     out.suture =
@@ -138,7 +138,12 @@ function airways(x: number, y: number, z: number, out: Airways): void {
     out.septumX = 9
     return
   }
-  const floorZ = 17.4 + 0.05 * (y - 8) - 0.5 * hump(Math.abs(x) - 6.5, 4) + 0.7 * hump(x, 1.4)
+  const floorZ =
+    17.4 +
+    0.05 * (y - 8) -
+    0.5 * hump(Math.abs(x) - 6.5, 4) +
+    0.7 * hump(x, 1.4) +
+    0.22 * Math.sin(0.5 * y + 0.7 * x)
   out.nose = smoothMax(floorZ - z, ellipsoid(x, 0, z - 27, 12.5, 1, 14.5), 2.5)
   out.sinus = ellipsoid(Math.abs(x) - 20.5, y - 26, z - 27, 6.6, 13, 11.5)
   out.septumX = x - 0.9 * Math.sin(0.16 * z + 0.09 * y - 1.2)
@@ -153,10 +158,18 @@ function canal(x: number, y: number, z: number): number {
   return (Math.sqrt(middleX ** 2 + (middleY * 0.94) ** 2) - radius) * 0.96
 }
 
+/** Skin from the arch line: a full lip below, a shallow groove above it, then forward to the base of the nose. */
+const skinT = (s: number, z: number): number =>
+  11 +
+  1.3 * hump(z + 5.5, 4.5) +
+  0.1 * Math.max(0, z - 4) -
+  0.35 * hump(s - 0.2, 2) * ramp(z, -6, 2) +
+  0.5 * Math.sin(0.09 * s)
+
 /** Fat under the skin of lip and cheek and a little between the muscles. */
 const fatShare = (s: number, t: number, z: number): number =>
-  0.95 * hump(t - 10.3 - 0.5 * Math.sin(0.35 * s), 1.2) * ramp(z, -8, 2) +
-  0.35 * hump(t - 7.4, 0.8) * ramp(z, 2, 9)
+  0.95 * hump(t - skinT(s, z) + 2.3 + 0.4 * Math.sin(0.5 * s + 0.4 * z), 0.85) * ramp(z, -7, 0) +
+  0.4 * hump(t - 7.2, 0.7) * ramp(z, 2, 9)
 
 interface Surfaces {
   readonly facial: number
@@ -184,7 +197,7 @@ function softSurface(x: number, y: number, z: number, s: number, t: number, b: S
   const fornix = 8.2 + 1.2 * Math.sin(0.16 * s + 0.7) - 2.2 * hump(s - 0.3, 1.3)
   const gap = 0.075 * (fornix - z) + 0.2 * Math.sin(0.3 * s + 0.9)
   const inside = 4.5 - 0.24 * front * Math.max(z, -4) * ramp(z, -12, 0) + 0.1 * Math.max(0, -z) + gap
-  const outside = 12.6 + 0.05 * z + 0.5 * Math.sin(0.09 * s)
+  const outside = skinT(s, z)
   const lipEdge = -9.8 - 0.25 * Math.abs(s) * ramp(Math.abs(s), 6, 20)
   const lip = smoothMax(smoothMax(inside - t, t - outside, 4), lipEdge - z, 6)
 
