@@ -92,6 +92,13 @@ describe('not a volume of densities', () => {
   })
 })
 
+it('more voxels than there is room for: refused by size, before anything is allocated', async () => {
+  // RLE, because native pixels are measured against the file first.
+  const error = await refusal(chiralFiles({ syntax: 'rle', overrides: { Rows: 65535, Columns: 65535 } }))
+  expect(codes(error.report)).toEqual(['too-large'])
+  expect(error.message).toMatch(/needs at least \d+ MB/)
+})
+
 describe('aborting', () => {
   it('before the start', async () => {
     const stopped = AbortSignal.abort()

@@ -95,6 +95,11 @@ describe('rescale', () => {
     expect(codes(error.report)).toEqual(['rescale-slope-zero'])
   })
 
+  it('a slope no scanner writes: refused', async () => {
+    const error = await refusal(chiralFiles({ overrides: { RescaleSlope: '1E+300' } }))
+    expect(codes(error.report)).toEqual(['rescale-implausible'])
+  })
+
   it('decimal comma in the intercept: refused, not taken as absent', async () => {
     const error = await refusal(
       chiralFiles({ overrides: { RescaleIntercept: { vr: 'DS', value: '-1000,5' } } }),
@@ -126,7 +131,8 @@ describe('unit', () => {
     ['Rescale Type US', { RescaleType: 'US' }, 'grey value'],
     ['no type, not CT', { RescaleType: undefined, Modality: 'MR' }, 'grey value'],
   ])('%s', async (_, overrides, unit) => {
-    const { volume } = await load(chiralFiles({ overrides }))
+    const { volume, report } = await load(chiralFiles({ overrides }))
+    expect(codes(report)).toEqual('Modality' in overrides ? ['modality-not-ct'] : [])
     expect(volume.grey.unit).toBe(unit)
   })
 })

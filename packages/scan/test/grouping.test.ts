@@ -118,6 +118,23 @@ describe('several series', () => {
     },
   )
 
+  it('one scan under two alternating series UIDs: loads only by choice, with a warning', async () => {
+    const halves = chiralFiles({ overrides: (k) => ({ SeriesInstanceUID: `2.25.${10 + (k % 2)}` }) })
+    expect((await refusal(halves)).code).toBe('series-ambiguous')
+    const { volume, report } = await load(halves, { seriesUid: '2.25.10' })
+    expect(volume.spacingMm[2]).toBeCloseTo(0.6, 9)
+    expect(report.find((r) => r.code === 'interleaved-series')?.level).toBe('warn')
+  })
+
+  it('two whole stacks in one series: one finding, not one for every slice', async () => {
+    const again = chiralFiles({
+      overrides: (k) => ({ SeriesInstanceUID: seriesUid, SOPInstanceUID: `2.25.${900 + k}` }),
+    })
+    const error = await refusal([...base, ...named(again, 'again/')])
+    expect(codes(error.report)).toEqual(['same-position'])
+    expect(error.report[0]?.files).toHaveLength(48)
+  })
+
   it('a slice of other size inside the stack is refused, not left out', async () => {
     const odd = named(
       writeSeries(

@@ -107,6 +107,11 @@ describe('geometry that is not there', () => {
     expect(error.report.find((r) => r.code === 'decimal-comma')?.message).toContain('0,451171875')
   })
 
+  it('a spacing that cannot be millimetres is refused', async () => {
+    const error = await refusal(chiralFiles({ overrides: { PixelSpacing: ['451171875', '451171875'] } }))
+    expect(codes(error.report)).toEqual(['bad-spacing'])
+  })
+
   it('one slice alone is not a volume', async () => {
     const error = await refusal(chiralFiles({ slices: [3] }))
     expect(codes(error.report)).toEqual(['not-a-volume'])

@@ -71,10 +71,13 @@ function checkPresence(slices: readonly SliceHeader[]): ReportEntry[] {
   need('position-missing', 'Image Position (Patient) is missing', (h) => h.position !== null)
   need('orientation-missing', 'Image Orientation (Patient) is missing', (h) => h.rowDirection !== null)
   need('spacing-missing', 'Pixel Spacing is missing', (h) => h.pixelSpacingMm !== null)
-  need('bad-spacing', 'Pixel Spacing is not positive', (h) => h.pixelSpacingMm?.every((s) => s > 0) ?? true)
+  need('bad-spacing', 'Pixel Spacing cannot be right', (h) => h.pixelSpacingMm?.every(isPlausible) ?? true)
   need('bad-orientation', 'Image Orientation (Patient) is not two perpendicular directions', isFrame)
   return report
 }
+
+// Micro-CT goes down to some micrometres, survey scans up to a few millimetres. Beyond, the number is not millimetres.
+const isPlausible = (spacingMm: number) => spacingMm >= 0.001 && spacingMm <= 50
 
 function isFrame({ rowDirection: row, columnDirection: column }: SliceHeader): boolean {
   if (!row || !column) return true

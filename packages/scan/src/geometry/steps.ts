@@ -55,18 +55,21 @@ export function checkSteps(positions: readonly Vec3[], normal: Vec3, files: read
   return { ...fitted, report: [warn('uneven-steps', message, [worst])] }
 }
 
+/** One finding, however many pairs: two whole stacks in one series would otherwise give one for every slice. */
 function duplicatePlaces(
   gaps: readonly number[],
   samePlace: number,
   places: readonly number[],
   files: readonly string[],
 ): ReportEntry[] {
-  return gaps.flatMap((gap, i) => {
-    if (gap > samePlace) return []
-    const pair = [files[i] as string, files[i + 1] as string]
-    const message = `${nameFiles(pair)} are different images at the same place (${mm(places[i] as number)} along the stack). Keep one of them.`
-    return [block('same-position', message, pair)]
-  })
+  const doubles = gaps.flatMap((gap, i) => (gap > samePlace ? [] : [i]))
+  const [first] = doubles
+  if (first === undefined) return []
+  const pair = nameFiles([files[first] as string, files[first + 1] as string])
+  const more = doubles.length > 1 ? `, and ${count(doubles.length - 1, 'place')} more` : ''
+  const message = `${pair} are different images at the same place (${mm(places[first] as number)} along the stack${more}). Keep one of them.`
+  const all = [...new Set(doubles.flatMap((i) => [files[i] as string, files[i + 1] as string]))]
+  return [block('same-position', message, all)]
 }
 
 function gapFaults(

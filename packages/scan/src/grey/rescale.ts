@@ -8,6 +8,9 @@ export interface Rescale {
   readonly intercept: number
 }
 
+/** Beyond it, 16 bit voxels leave what single precision can hold apart; no scanner comes near. */
+const LARGEST_RESCALE = 1e9
+
 export const IDENTITY: Rescale = { slope: 1, intercept: 0 }
 
 /** The rescale of one slice; identity unless slope and intercept are both there. */
@@ -38,6 +41,11 @@ export function checkRescale(headers: readonly SliceHeader[]): ReportEntry[] {
   if (zero.length > 0) {
     const message = `${nameFiles(names(zero))}: Rescale Slope is 0, which makes every grey value the same. Export the series again.`
     report.push(block('rescale-slope-zero', message, names(zero)))
+  }
+  const wild = headers.filter((h) => Object.values(rescaleOf(h)).some((v) => Math.abs(v) > LARGEST_RESCALE))
+  if (wild.length > 0) {
+    const message = `${nameFiles(names(wild))}: Rescale Slope or Intercept cannot be right. Export the series again.`
+    report.push(block('rescale-implausible', message, names(wild)))
   }
   const table = headers.filter((h) => h.hasModalityLut)
   if (table.length > 0) {

@@ -43,6 +43,11 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
     native.filter((h) => !cut.includes(h) && !lengthFits(h)),
     (f) => `${f}: the pixel data do not match rows x columns x bytes. The file is damaged; export it again.`,
   )
+  const modality = headers[0]?.modality ?? ''
+  if (headers.length > 0 && modality !== 'CT') {
+    const message = `The modality is ${modality || 'not given'}, not CT: the grey values may not follow density.`
+    report.push(warn('modality-not-ct', message))
+  }
   const lossy = headers.filter((h) => h.lossy)
   if (lossy.length > 0)
     report.push(

@@ -21,11 +21,10 @@ export async function containerOf(
 ): Promise<Container | null> {
   if (!hasPreamble(head)) return bareContainer(input, head)
   const meta = parseMeta(head)
-  if (meta?.string('x00020010') !== DEFLATED) return { source: input }
+  if (meta?.transferSyntaxUid !== DEFLATED) return { source: input }
   const bytes = await input.read(0, input.size, signal)
-  const lastMeta = Object.values(meta.elements).reduce((end, e) => Math.max(end, e.dataOffset + e.length), 0)
   try {
-    const unpacked = inflateSync(bytes.subarray(lastMeta))
+    const unpacked = inflateSync(bytes.subarray(meta.end))
     return { source: inputFromBytes(input.name, unpacked), impliedSyntaxUid: EXPLICIT_LITTLE }
   } catch {
     return { source: input }

@@ -15,10 +15,13 @@ export function parseHead(bytes: Uint8Array, transferSyntaxUid?: string): DataSe
   }
 }
 
-/** File Meta Information alone: group 0002, always explicit little endian. */
-export function parseMeta(bytes: Uint8Array): DataSet | null {
+/** File Meta Information alone (group 0002, always explicit little endian): its transfer syntax and where it ends. */
+export function parseMeta(bytes: Uint8Array): { transferSyntaxUid: string; end: number } | null {
   try {
-    return dicomParser.readPart10Header(bytes)
+    const meta = dicomParser.readPart10Header(bytes)
+    const end = Object.values(meta.elements).reduce((last, e) => Math.max(last, e.dataOffset + e.length), 0)
+    // Reading a value of a damaged element may throw as well.
+    return { transferSyntaxUid: meta.string('x00020010') ?? '', end }
   } catch {
     return null
   }

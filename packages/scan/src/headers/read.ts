@@ -2,6 +2,7 @@ import type { Vec3 } from '@alveometer/core'
 import type { DataSet } from 'dicom-parser'
 import type { ScanInput } from '../inputs/index.js'
 import { type AttributeReader, attributesOf } from './attributes.js'
+import { decodeText } from './charset.js'
 import { type Container, containerOf } from './container.js'
 import type { PixelLayout, PixelPlace, SliceHeader } from './header.js'
 import { PIXEL_DATA, parseHead } from './parse.js'
@@ -58,7 +59,7 @@ function headerOf(input: ScanInput, container: Container, data: DataSet): SliceH
     seriesUid: read.text('x0020000e'),
     frameOfReferenceUid: read.text('x00200052'),
     modality: read.text('x00080060'),
-    seriesDescription: read.text('x0008103e'),
+    seriesDescription: decodeText(read.text('x0008103e'), read.text('x00080005')),
     imageType: read.text('x00080008').split('\\'),
     layout,
     pixels: pixelPlace(data),

@@ -3,7 +3,7 @@ import { type Decoder, readFrames } from '../decode/index.js'
 import type { StackGeometry } from '../geometry/index.js'
 import { findOutsideField, greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
-import { note, type ReportEntry } from '../report/index.js'
+import { block, FindingError, note, type ReportEntry } from '../report/index.js'
 import type { ProgressOptions } from './progress.js'
 
 export interface PixelOptions extends ProgressOptions {
@@ -21,8 +21,7 @@ export async function readVolume(
   const { headers, shape, indexToWorld } = geometry
   const { signal, onProgress, decoder } = options
   const perSlice = shape[0] * shape[1]
-  const voxels = new Voxels(headers, perSlice * shape[2])
-  const grey = new Float64Array(perSlice)
+  const { voxels, grey } = allocate(headers, perSlice, shape[2])
   let padded = 0
   let k = 0
   for await (const frame of readFrames(headers, decoder, signal)) {
@@ -64,4 +63,23 @@ export async function readVolume(
     },
   })
   return { volume, report }
+}
+
+/** More voxels than this do not fit one array of numbers in every browser. */
+const MOST_VOXELS = 2 ** 30
+
+/** @throws FindingError `too-large` with the size in plain numbers. */
+function allocate(headers: readonly SliceHeader[], perSlice: number, slices: number) {
+  const tooLarge = (cause?: unknown) => {
+    const megabytes = Math.round((2 * perSlice * slices) / 2 ** 20)
+    const message = `The scan needs at least ${megabytes} MB for ${slices} slices of ${perSlice} voxels, more than there is room for. Export a smaller field or larger voxels.`
+    return new FindingError(block('too-large', message), cause)
+  }
+  if (perSlice * slices > MOST_VOXELS) throw tooLarge()
+  try {
+    return { voxels: new Voxels(headers, perSlice * slices), grey: new Float64Array(perSlice) }
+  } catch (cause) {
+    if (cause instanceof RangeError) throw tooLarge(cause)
+    throw cause
+  }
 }

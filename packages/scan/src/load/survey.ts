@@ -1,6 +1,13 @@
+import { column } from '@alveometer/core'
 import { type StackGeometry, stackGeometry } from '../geometry/index.js'
 import { checkRescale } from '../grey/index.js'
-import { checkPatients, dropDuplicates, groupSeries, type SeriesGroup } from '../grouping/index.js'
+import {
+  checkPatients,
+  dropDuplicates,
+  findInterleaved,
+  groupSeries,
+  type SeriesGroup,
+} from '../grouping/index.js'
 import {
   checkImages,
   checkValues,
@@ -9,7 +16,8 @@ import {
   type SliceHeader,
 } from '../headers/index.js'
 import { expandZips, type ScanInput } from '../inputs/index.js'
-import { block, count, FindingError, nameFiles, note, type ReportEntry, warn } from '../report/index.js'
+import { FindingError, type ReportEntry } from '../report/index.js'
+import { checkDamaged, describeOthers } from './others.js'
 import { inParallel } from './parallel.js'
 import type { ProgressOptions } from './progress.js'
 
@@ -52,7 +60,7 @@ export async function survey(inputs: readonly ScanInput[], options: ProgressOpti
   const damaged = [...of('empty'), ...of('unreadable'), ...unpackable]
   const series: SurveyedSeries[] = []
   for (const group of groupSeries(headers)) series.push(await judge(group, damaged, signal))
-  return { series, report, fileCount: files.length }
+  return { series: markInterleaved(series), report, fileCount: files.length }
 }
 
 async function readOne(
@@ -69,30 +77,19 @@ async function readOne(
   }
 }
 
-function describeOthers(of: (kind: HeaderResult['kind']) => string[]): ReportEntry[] {
-  const report: ReportEntry[] = []
-  const unreadable = of('unreadable')
-  if (unreadable.length > 0) {
-    const message = `${nameFiles(unreadable)}: a DICOM file whose header is damaged or cut short. Copy it again from the source.`
-    report.push(warn('header-unreadable', message, unreadable))
-  }
-  const empty = of('empty')
-  if (empty.length > 0)
-    report.push(
-      warn('file-empty', `${nameFiles(empty)}: no bytes in it. Copy it again from the source.`, empty),
-    )
-  const index = of('dicomdir')
-  if (index.length > 0)
-    report.push(
-      note('dicomdir-skipped', 'DICOMDIR is an index; the images beside it were read themselves.', index),
-    )
-  const noImage = of('no-image')
-  if (noImage.length > 0)
-    report.push(note('no-image', `${count(noImage.length, 'DICOM file')} without an image skipped.`, noImage))
-  const other = of('not-dicom')
-  if (other.length > 0)
-    report.push(note('other-files-ignored', `${count(other.length, 'other file')} ignored.`, other))
-  return report
+function markInterleaved(series: readonly SurveyedSeries[]): SurveyedSeries[] {
+  const halves = series.flatMap(({ headers, geometry }) => {
+    const seriesUid = headers[0]?.seriesUid
+    if (!geometry || !seriesUid) return []
+    const { shape, indexToWorld } = geometry
+    return [{ seriesUid, shape, step: column(indexToWorld, 2), origin: column(indexToWorld, 3) }]
+  })
+  const found = findInterleaved(halves)
+  return series.map((s) => {
+    const seriesUid = s.headers[0]?.seriesUid ?? ''
+    const finding = found.get(seriesUid)
+    return finding ? { ...s, report: [...s.report, { ...finding, seriesUid }] } : s
+  })
 }
 
 async function judge(
@@ -111,21 +108,4 @@ async function judge(
   }
   const seriesUid = headers[0]?.seriesUid ?? ''
   return { headers, localizer: group.localizer, geometry, report: report.map((r) => ({ ...r, seriesUid })) }
-}
-
-/** A damaged file that lies among the slices and is named like them is probably one of them. */
-function checkDamaged(headers: readonly SliceHeader[], damaged: readonly string[]): ReportEntry[] {
-  if (headers.length < 2) return []
-  const places = new Set(headers.map((h) => placeOf(h.file)))
-  const suspects = damaged.filter((name) => places.has(placeOf(name)))
-  if (suspects.length === 0) return []
-  const message = `${nameFiles(suspects)} cannot be read and may be a slice of this series. Copy the files again, or take it out if it is not.`
-  return [block('damaged-among-slices', message, suspects)]
-}
-
-function placeOf(name: string): string {
-  const slash = name.lastIndexOf('/') + 1
-  const file = name.slice(slash)
-  const dot = file.lastIndexOf('.')
-  return `${name.slice(0, slash)}*${dot < 0 ? '' : file.slice(dot).toLowerCase()}`
 }
