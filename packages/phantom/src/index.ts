@@ -73,6 +73,7 @@ export {
   chiralMarks,
   chiralPhantom,
   chiralStorage,
+  demoPlans,
   fixtureTruth,
   plateSample,
   sceneTruth,

@@ -19,7 +19,7 @@ export interface JawSample {
 }
 
 /** Arc length of the missing right central incisor: the patient's right is negative. */
-export const siteS = -4.35
+export const siteS = -3.85
 
 /** Shape of the missing tooth's ridge. */
 export interface Ridge {
@@ -34,7 +34,7 @@ export interface Ridge {
 /** What changes along the arch only, once and for all. */
 const alongArch = (f: (s: number) => number) => lookup(f, -60, 60)
 const frontAt = alongArch((s) => hump(s, 23))
-const siteAt = alongArch((s) => hump(s - siteS, 3.9))
+const siteAt = alongArch((s) => hump(s - siteS, 3.7))
 /** Bulges over the roots that are there. */
 const jugaAt = alongArch((s) =>
   toothPlaces.reduce((sum, place) => sum + (place === siteS ? 0 : 0.75 * hump(s - place, 2.5)), 0),

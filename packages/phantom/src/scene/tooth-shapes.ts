@@ -8,7 +8,7 @@ export interface ToothShape {
   /** Facial-palatal depth of the crown and at the neck. */
   readonly deep: number
   readonly neckDeep: number
-  /** 'incisor' ends in an edge, 'canine' in a tip, 'premolar' in two cusps. */
+  /** 'incisor' ends in an edge, 'canine' in a tip, 'premolar' in two cusps (a molar too: its second pair lies outside). */
   readonly kind: 'incisor' | 'canine' | 'premolar'
 }
 
@@ -41,6 +41,16 @@ export const toothShapes = {
     neckWidth: 4.8,
     deep: 9,
     neckDeep: 8,
+    kind: 'premolar',
+  },
+  // Only its mesial edge comes into the field; seen from there one trunk stands for three roots.
+  firstMolar: {
+    crownMm: 7.6,
+    rootMm: 12,
+    width: 10,
+    neckWidth: 7.8,
+    deep: 10.8,
+    neckDeep: 9.6,
     kind: 'premolar',
   },
 } as const satisfies Readonly<Record<string, ToothShape>>

@@ -37,23 +37,25 @@ interface Place {
   readonly turn: number
 }
 
-const { central, lateral, canine, firstPremolar, secondPremolar } = toothShapes
+const { central, lateral, canine, firstPremolar, secondPremolar, firstMolar } = toothShapes
 
 const places: readonly Place[] = [
-  { name: '21', shape: central, s: 4.35, facial: 0.05, neck: -1.9, lean: 15, distal: 2, turn: 2 },
-  { name: '12', shape: lateral, s: -12.1, facial: -0.35, neck: -2.3, lean: 17, distal: 5, turn: -6 },
-  { name: '22', shape: lateral, s: 11.95, facial: -0.15, neck: -2.2, lean: 16, distal: 4, turn: 3 },
-  { name: '13', shape: canine, s: -19.2, facial: 0.35, neck: -1.7, lean: 11, distal: 6, turn: -3 },
-  { name: '23', shape: canine, s: 19.1, facial: 0.45, neck: -1.5, lean: 12, distal: 7, turn: 4 },
-  { name: '14', shape: firstPremolar, s: -26.6, facial: -0.3, neck: -1.9, lean: 5, distal: 3, turn: 3 },
-  { name: '24', shape: firstPremolar, s: 26.5, facial: -0.25, neck: -1.8, lean: 6, distal: 4, turn: -2 },
-  { name: '15', shape: secondPremolar, s: -33.6, facial: -0.4, neck: -1.8, lean: 4, distal: 3, turn: 2 },
-  { name: '25', shape: secondPremolar, s: 33.5, facial: -0.4, neck: -1.9, lean: 4, distal: 2, turn: 2 },
+  { name: '21', shape: central, s: 3.85, facial: 0.05, neck: -1.9, lean: 15, distal: 2, turn: 2 },
+  { name: '12', shape: lateral, s: -10.7, facial: -0.35, neck: -2.3, lean: 17, distal: 5, turn: -6 },
+  { name: '22', shape: lateral, s: 10.6, facial: -0.15, neck: -2.2, lean: 16, distal: 4, turn: 3 },
+  { name: '13', shape: canine, s: -17.2, facial: 0.35, neck: -1.7, lean: 11, distal: 6, turn: -3 },
+  { name: '23', shape: canine, s: 17.05, facial: 0.45, neck: -1.5, lean: 12, distal: 7, turn: 4 },
+  { name: '14', shape: firstPremolar, s: -24.3, facial: -0.3, neck: -1.9, lean: 5, distal: 3, turn: 3 },
+  { name: '24', shape: firstPremolar, s: 24.15, facial: -0.25, neck: -1.8, lean: 6, distal: 4, turn: -2 },
+  { name: '15', shape: secondPremolar, s: -31.1, facial: -0.4, neck: -1.8, lean: 4, distal: 3, turn: 2 },
+  { name: '25', shape: secondPremolar, s: 30.95, facial: -0.4, neck: -1.9, lean: 4, distal: 2, turn: 2 },
+  { name: '16', shape: firstMolar, s: -39.4, facial: -0.6, neck: -1.9, lean: 2, distal: 2, turn: 3 },
+  { name: '26', shape: firstMolar, s: 39.2, facial: -0.6, neck: -1.8, lean: 2, distal: 2, turn: 2 },
 ]
 
 /** Where the missing right central incisor stood; its planned crown goes there. */
 const missing: Place = {
-  ...{ name: '11', shape: central, s: -4.35, facial: 0.05 },
+  ...{ name: '11', shape: central, s: -3.85, facial: 0.05 },
   ...{ neck: -1.9, lean: 15, distal: 2, turn: -2 },
 }
 
@@ -217,7 +219,7 @@ function edgeRise(kind: ToothShape['kind'], u: number, v: number, shape: ToothSh
   return 1.9 * Math.exp(-((deep / 0.32) ** 2)) + 1.1 * Math.max(0, Math.abs(deep) - 0.45) + 0.6 * across ** 2
 }
 
-/** The teeth of the upper front: 15 to 25 without 11. */
+/** The teeth of the upper front: 16 to 26 without 11. */
 export const createTeeth = (): Tooth[] => places.map(createTooth)
 
 /** Arc lengths of all tooth places, the missing one included. */

@@ -44,8 +44,8 @@ const stepMm = 0.02
 const reachMm = 20
 
 /**
- * Margins on the analytic surfaces, not on voxels: each ray from the axis is stepped by 0.02 mm and the change
- * bisected to 1e-6 mm. Ligament, marrow and canals do not end bone by themselves; a ray that meets a tooth's
+ * Margins on the analytic surfaces, not on voxels: each ray from the axis is followed in steps of half the
+ * distance that is clear (0.02 mm at least) and the change bisected to 1e-6 mm. Ligament, marrow and canals do not end bone by themselves; a ray that meets a tooth's
  * ligament or the incisive canal before it leaves bone has that as its state and no number.
  */
 export function fixtureTruth(
@@ -88,27 +88,42 @@ function castRay(
   origin: WorldPoint,
   direction: Vec3,
 ): { state: TruthState; distanceMm: number } {
-  const stateAt = (r: number): TruthState | null => {
+  const look = (r: number): { state: TruthState | null; clearMm: number } => {
     const point = along(origin, direction, r)
-    if (!inField(field, point)) return 'field'
+    if (!inField(field, point)) return { state: 'field', clearMm: 0 }
     const { bone, tooth, canal } = anatomyAt(anatomy, point)
-    if (bone > 0) return 'bone'
-    return tooth < 0 ? 'tooth' : canal < 0 ? 'canal' : null
+    const state = bone > 0 ? 'bone' : tooth < 0 ? 'tooth' : canal < 0 ? 'canal' : null
+    return { state, clearMm: Math.min(-bone, tooth, canal) }
   }
-  const start = stateAt(0)
-  if (start !== null) return { state: start === 'bone' ? 'axis-outside' : start, distanceMm: 0 }
-  for (let r = stepMm; r < reachMm; r += stepMm) {
-    const state = stateAt(r)
-    if (state === null) continue
-    let [low, high] = [r - stepMm, r]
-    while (high - low > 1e-6) {
-      const middle = (low + high) / 2
-      if (stateAt(middle) === null) low = middle
-      else high = middle
-    }
-    return { state, distanceMm: high }
+  const start = look(0)
+  if (start.state !== null)
+    return { state: start.state === 'bone' ? 'axis-outside' : start.state, distanceMm: 0 }
+  let before = 0
+  let clear = start.clearMm
+  while (before < reachMm) {
+    // Distances change by less than 1.5 mm per mm: half of what is clear cannot jump over a surface.
+    const r = before + Math.min(1, Math.max(stepMm, 0.5 * clear))
+    const { state, clearMm } = look(r)
+    if (state !== null) return bisect((at) => look(at).state, before, r)
+    before = r
+    clear = clearMm
   }
   return { state: 'field', distanceMm: reachMm }
+}
+
+/** Where the state first appears between a clear place and one that is not, to 1e-6 mm. */
+function bisect(
+  stateAt: (r: number) => TruthState | null,
+  from: number,
+  to: number,
+): { state: TruthState; distanceMm: number } {
+  let [low, high] = [from, to]
+  while (high - low > 1e-6) {
+    const middle = (low + high) / 2
+    if (stateAt(middle) === null) low = middle
+    else high = middle
+  }
+  return { state: stateAt(high) ?? 'bone', distanceMm: high }
 }
 
 export const inField = (field: TruthField, point: WorldPoint): boolean =>
