@@ -31,9 +31,7 @@ const isPixels = (data: unknown): data is Frame['pixels'] =>
   data instanceof Uint8Array ||
   data instanceof Uint16Array ||
   data instanceof Int16Array ||
-  data instanceof Int32Array ||
-  data instanceof Float32Array ||
-  data instanceof Float64Array
+  data instanceof Int32Array
 
 /**
  * Rejects when the work takes longer than a slow machine needs, so that a decoder that never answers (a blocked

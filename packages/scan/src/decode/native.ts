@@ -21,11 +21,16 @@ export const truncated = (file: string) =>
     [file],
   )
 
+const machineIsLittleEndian = new Uint8Array(Uint16Array.of(1).buffer)[0] === 1
+
 /** 16-bit words of bytes in either order, whatever the order of this machine. */
 export function words(bytes: Uint8Array, bigEndian: boolean): Uint16Array {
+  if (!bigEndian && machineIsLittleEndian) {
+    const aligned = bytes.byteOffset % 2 === 0 ? bytes : bytes.slice()
+    return new Uint16Array(aligned.buffer, aligned.byteOffset, bytes.length >> 1)
+  }
   const out = new Uint16Array(bytes.length >> 1)
-  const first = bigEndian ? 1 : 0
-  for (let i = 0; i < out.length; i++)
-    out[i] = (bytes[2 * i + first] as number) | ((bytes[2 * i + 1 - first] as number) << 8)
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length)
+  for (let i = 0; i < out.length; i++) out[i] = view.getUint16(2 * i, !bigEndian)
   return out
 }

@@ -3,7 +3,7 @@ import type { Rescale } from './rescale.js'
 
 /** The pixels of one slice, row by row. */
 export interface Frame {
-  readonly pixels: Uint8Array | Uint16Array | Int16Array | Int32Array | Float32Array | Float64Array
+  readonly pixels: Uint8Array | Uint16Array | Int16Array | Int32Array
   /** True for words as they lie in the file, before masking to Bits Stored; false for finished stored values. */
   readonly packed: boolean
 }
@@ -21,46 +21,65 @@ export interface SliceRange {
   readonly maximum: number
 }
 
+/** The table of the slice before: slices of a series mostly share it. */
+export interface TableMemory {
+  key?: string
+  table?: Float64Array
+}
+
 /**
  * Stored words to grey values: masked by Bits Stored and High Bit, sign-extended by Pixel Representation, padding
- * recognised before the rescale and written as NaN.
+ * recognised before the rescale and written as NaN. A codec may disagree with Pixel Representation about the sign;
+ * the header is right, and masking mends it.
  * @param out one number per pixel.
  */
-export function greyOf(frame: Frame, header: SliceHeader, rescale: Rescale, out: Float64Array): SliceRange {
-  const { layout, padding } = header
-  const { pixels, packed } = frame
-  const { slope, intercept } = rescale
-  const [low, high] = storedRange(layout)
-  // A codec may disagree with Pixel Representation about the sign; the header is right (masking mends it).
-  const whole = !(pixels instanceof Float32Array || pixels instanceof Float64Array)
-  const shift = packed ? layout.highBit + 1 - layout.bitsStored : 0
-  const mask = 2 ** layout.bitsStored - 1
-  const span = mask + 1
-  const [padFrom, padTo] = padding ?? [Number.NaN, Number.NaN]
-  // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
-  const wholeWord = packed && padding !== null && (padFrom < low || padTo > high)
-  const wordSpan = 2 ** layout.bitsAllocated
-  let padded = 0
+export function greyOf(
+  { pixels, packed }: Frame,
+  { layout, padding }: Pick<SliceHeader, 'layout' | 'padding'>,
+  rescale: Rescale,
+  out: Float64Array,
+  memory: TableMemory = {},
+): SliceRange {
+  const key = JSON.stringify([packed, layout, padding, rescale])
+  if (!memory.table || memory.key !== key) {
+    memory.key = key
+    memory.table = greyTable(packed, layout, padding, rescale)
+  }
+  const { table } = memory
+  const last = table.length - 1
   let minimum = Number.POSITIVE_INFINITY
   let maximum = Number.NEGATIVE_INFINITY
   for (let i = 0; i < out.length; i++) {
-    const word = pixels[i] as number
-    let stored = word
-    if (whole) {
-      stored = (word >> shift) & mask
-      if (stored > high) stored -= span
-    }
-    let tested = stored
-    if (wholeWord) tested = layout.signed && word >= wordSpan / 2 ? word - wordSpan : word
-    if (tested >= padFrom && tested <= padTo) {
-      out[i] = Number.NaN
-      padded++
-      continue
-    }
-    const grey = stored * slope + intercept
+    // Comparing with NaN is false, so padding does not count.
+    const grey = table[(pixels[i] as number) & last] as number
     if (grey < minimum) minimum = grey
     if (grey > maximum) maximum = grey
     out[i] = grey
   }
+  let padded = 0
+  if (padding) for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i] as number)) padded++
   return { padded, minimum, maximum }
+}
+
+/** The grey value of every word that Bits Allocated can hold. */
+function greyTable(
+  packed: boolean,
+  layout: PixelLayout,
+  padding: SliceHeader['padding'],
+  { slope, intercept }: Rescale,
+): Float64Array {
+  const [low, high] = storedRange(layout)
+  const shift = packed ? layout.highBit + 1 - layout.bitsStored : 0
+  const span = 2 ** layout.bitsStored
+  const words = 2 ** layout.bitsAllocated
+  const [from, to] = padding ?? [Number.NaN, Number.NaN]
+  // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
+  const wholeWord = packed && (from < low || to > high)
+  return Float64Array.from({ length: words }, (_, word) => {
+    let stored = (word >> shift) & (span - 1)
+    if (stored > high) stored -= span
+    const asWord = layout.signed && word >= words / 2 ? word - words : word
+    const tested = wholeWord ? asWord : stored
+    return tested >= from && tested <= to ? Number.NaN : stored * slope + intercept
+  })
 }

@@ -1,6 +1,6 @@
 import type { VoxelArray } from '@alveometer/core'
 import type { SliceHeader } from '../headers/index.js'
-import { storedRange } from './frame.js'
+import { type SliceRange, storedRange } from './frame.js'
 import { rescaleOf } from './rescale.js'
 
 type Kind = 'int16' | 'uint16' | 'float32'
@@ -51,16 +51,15 @@ export class Voxels {
   }
 
   /** Writes one slice of grey values from `offset` on; NaN becomes "no data". */
-  put(offset: number, grey: Float64Array, minimum: number, maximum: number): void {
+  put(offset: number, grey: Float64Array, { padded, minimum, maximum }: SliceRange): void {
     this.lowest = Math.min(this.lowest, minimum)
     this.highest = Math.max(this.highest, maximum)
     const { low, high } = KINDS[this.kind]
     if (this.lowest < low || this.highest > high) this.widen()
+    this.array.set(grey, offset)
+    if (padded === 0) return
     const { array, noData } = this
-    for (let i = 0; i < grey.length; i++) {
-      const value = grey[i] as number
-      array[offset + i] = Number.isNaN(value) ? noData : value
-    }
+    for (let i = 0; i < grey.length; i++) if (Number.isNaN(grey[i] as number)) array[offset + i] = noData
   }
 
   /** Turns the pixels of a mask into "no data" in every slice and returns how many voxels that are. */

@@ -1,7 +1,7 @@
 import { createVolume, type Volume } from '@alveometer/core'
 import { type Decoder, readFrames } from '../decode/index.js'
 import type { StackGeometry } from '../geometry/index.js'
-import { findOutsideField, greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
+import { findOutsideField, greyOf, greyUnit, rescaleOf, type TableMemory, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import { block, FindingError, note, type ReportEntry } from '../report/index.js'
 import type { ProgressOptions } from './progress.js'
@@ -22,12 +22,13 @@ export async function readVolume(
   const { signal, onProgress, decoder } = options
   const perSlice = shape[0] * shape[1]
   const { voxels, grey } = allocate(headers, perSlice, shape[2])
+  const memory: TableMemory = {}
   let padded = 0
   let k = 0
   for await (const frame of readFrames(headers, decoder, signal)) {
     const header = headers[k] as SliceHeader
-    const range = greyOf(frame, header, rescaleOf(header), grey)
-    voxels.put(k * perSlice, grey, range.minimum, range.maximum)
+    const range = greyOf(frame, header, rescaleOf(header), grey, memory)
+    voxels.put(k * perSlice, grey, range)
     padded += range.padded
     k++
     onProgress?.({ stage: 'pixels', done: k, total: headers.length })
