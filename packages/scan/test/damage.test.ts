@@ -92,6 +92,20 @@ describe('not a volume of densities', () => {
   })
 })
 
+it('a zip entry that claims to unpack to gigabytes is not unpacked', async () => {
+  const zip = Uint8Array.from(zipSeries(chiralFiles()))
+  // Uncompressed size in the first record of the central directory (APPNOTE 4.3.12).
+  const view = new DataView(zip.buffer)
+  let at = 0
+  while (view.getUint32(at, true) !== 0x02014b50) at++
+  view.setUint32(at + 24, 2 ** 31 - 1, true)
+  const error = await refusal([{ name: 'z.zip', bytes: zip }])
+  expect(codes(error.report)).toContain('zip-damaged')
+  expect(error.report.find((r) => r.code === 'zip-damaged')?.message).toContain(
+    'claims to hold 2147483647 bytes',
+  )
+})
+
 it('more voxels than there is room for: refused by size, before anything is allocated', async () => {
   // RLE, because native pixels are measured against the file first.
   const error = await refusal(chiralFiles({ syntax: 'rle', overrides: { Rows: 65535, Columns: 65535 } }))

@@ -91,6 +91,14 @@ describe('several series', () => {
     expect(codes(report)).toEqual(['other-series'])
   })
 
+  it('a small sound series beside a larger refused one: loads with a warning', async () => {
+    const { volume, report } = await load([...base.filter((_, k) => k !== 11), ...second])
+    expect(volume.shape).toEqual([20, 20, 6])
+    const warning = report.find((r) => r.code === 'larger-series-refused')
+    expect(warning?.level).toBe('warn')
+    expect(warning?.message).toContain('1 slice missing between IM0011.dcm and IM0013.dcm')
+  })
+
   it('an unknown choice is refused with what there is', async () => {
     const error = await refusal(base, { seriesUid: '2.25.404' })
     expect(error.code).toBe('series-not-found')

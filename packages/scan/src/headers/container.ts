@@ -1,5 +1,4 @@
-import { inflateSync } from 'fflate'
-import { inputFromBytes, type ScanInput } from '../inputs/index.js'
+import { inflateUpTo, inputFromBytes, type ScanInput } from '../inputs/index.js'
 import { parseMeta } from './parse.js'
 import { DEFLATED, EXPLICIT_LITTLE, IMPLICIT_LITTLE } from './syntax.js'
 
@@ -12,6 +11,8 @@ export interface Container {
 }
 
 const PREAMBLE_BYTES = 132
+/** A whole scan in one deflated file is smaller; a file that unpacks to more is a trap. */
+const LARGEST_DATASET_BYTES = 2 ** 30
 
 /** Null when the input is not DICOM. `head` holds its first bytes. May read the whole file of a deflated input. */
 export async function containerOf(
@@ -24,7 +25,7 @@ export async function containerOf(
   if (meta?.transferSyntaxUid !== DEFLATED) return { source: input }
   const bytes = await input.read(0, input.size, signal)
   try {
-    const unpacked = inflateSync(bytes.subarray(meta.end))
+    const unpacked = inflateUpTo(bytes.subarray(meta.end), LARGEST_DATASET_BYTES)
     return { source: inputFromBytes(input.name, unpacked), impliedSyntaxUid: EXPLICIT_LITTLE }
   } catch {
     return { source: input }

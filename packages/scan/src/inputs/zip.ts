@@ -1,6 +1,7 @@
 import { inflateSync } from 'fflate'
 import { FindingError, warn } from '../report/index.js'
 import { crc32 } from './crc32.js'
+import { TIGHTEST_PACKING } from './inflate.js'
 import type { ScanInput } from './input.js'
 import { readDirectory, type ZipEntry } from './zip-directory.js'
 
@@ -21,7 +22,7 @@ export async function inputsFromZip(zip: ScanInput, signal?: AbortSignal): Promi
 
 function inputFromEntry(zip: ScanInput, entry: ZipEntry): ScanInput {
   const name = `${zip.name}/${entry.name}`
-  // Header scan and pixel pass each read an entry from its start: the last few unpacked are kept no longer than that.
+  // Headers and pixels are two passes over an entry. Between them its bytes are kept only if memory allows.
   let unpacked: WeakRef<Uint8Array> | undefined
   return {
     name,
@@ -49,6 +50,8 @@ async function unpack(zip: ScanInput, entry: ZipEntry, name: string, signal?: Ab
     )
   if (entry.encrypted) throw damaged('it is protected by a password')
   if (entry.method !== 0 && entry.method !== 8) throw damaged(`packing method ${entry.method} is not known`)
+  if (entry.size > Math.max(1, entry.packedSize) * TIGHTEST_PACKING)
+    throw damaged(`it claims to hold ${entry.size} bytes`)
   const head = await zip.read(entry.offset, entry.offset + 30, signal)
   if (head.length < 30 || !isZip(head)) throw damaged('its place in the zip holds something else')
   const view = new DataView(head.buffer, head.byteOffset, head.length)

@@ -1,6 +1,6 @@
 import type { Volume } from '@alveometer/core'
 import type { ScanInput } from '../inputs/index.js'
-import { FindingError, note, type ReportEntry, ScanError } from '../report/index.js'
+import { FindingError, note, type ReportEntry, ScanError, warn } from '../report/index.js'
 import { nothingFound } from './inspect.js'
 import { type PixelOptions, readVolume } from './pixels.js'
 import { isUsable, type SeriesSummary, summarize } from './summary.js'
@@ -78,11 +78,10 @@ function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
     .filter((s) => s !== chosen)
     .map((s) => {
       const why = s.report.find((r) => r.level === 'block')?.message
-      return note(
-        'other-series',
-        `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`,
-        s.headers.map((h) => h.file),
-      )
+      const files = s.headers.map((h) => h.file)
+      if (why && s.headers.length > chosen.headers.length)
+        return warn('larger-series-refused', `A larger series was refused: ${nameSeries(s)}. ${why}`, files)
+      return note('other-series', `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`, files)
     })
 }
 
