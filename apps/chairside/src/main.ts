@@ -1,1 +1,3 @@
-export {}
+import { defineElements } from '@alveometer/viewer'
+
+defineElements()

@@ -1,0 +1,287 @@
+import type { Assessment, Mesh } from '@alveometer/core'
+import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { property, query, state } from 'lit/decorators.js'
+import type { ScanFacts } from '../engine/protocol.js'
+import type { AlvEvents } from '../events.js'
+import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
+import type { PlanSession } from '../session/plan-session.js'
+import { panel, tokens } from '../sheet/index.js'
+import { mm } from '../text/format.js'
+import { productName, teeth } from '../text/words.js'
+import { chairsideStyle } from './chairside-style.js'
+import { CrownOutline, placedCrown } from './crown-outline.js'
+import { downloadPlan, parsePlan } from './plan-file.js'
+import { Workbench } from './workbench.js'
+
+/**
+ * The surgeon's page: one scan, one plan, the section with what is measured on it. Drop a folder, files or a zip
+ * anywhere to open a scan, a plan's JSON to open a plan.
+ *
+ * `data-state`: `loading`, `measuring` (the numbers belong to an earlier place) or `ready`.
+ * Keys: Ctrl or Cmd + Z undo, with Shift or Ctrl + Y redo.
+ */
+export class AlvChairside extends LitElement {
+  static override styles = [tokens, panel, chairsideStyle]
+
+  /** `paper`, `night`, or absent to follow the system. */
+  @property({ reflect: true }) sheet: 'paper' | 'night' | null = null
+  /** A scan and a plan of this origin to begin with. */
+  @property({ attribute: 'scan-src' }) scanSource: string | null = null
+  @property({ attribute: 'plan-src' }) planSource: string | null = null
+  @state() private dropping = false
+  @state() private threeD = false
+  @state() private bone: Mesh | null = null
+  @query('input.files') private filesInput?: HTMLInputElement
+  @query('input.folder') private folderInput?: HTMLInputElement
+  @query('input.plan') private planInput?: HTMLInputElement
+  readonly workbench: Workbench = new Workbench()
+  readonly #dark = matchMedia('(prefers-color-scheme: dark)')
+  #boneOf: ScanFacts | null = null
+  readonly #outline = new CrownOutline()
+
+  /** The latest assessment; null before there is one. */
+  get assessment(): Assessment | null {
+    return this.workbench.assessment
+  }
+
+  get session(): PlanSession {
+    return this.workbench.session
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback()
+    this.workbench.addEventListener('change', this.#changed)
+    window.addEventListener('keydown', this.#keys)
+    this.#dark.addEventListener('change', this.#changed)
+    for (const type of ['dragenter', 'dragover', 'dragleave', 'drop'] as const)
+      window.addEventListener(type, this.#dropping)
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback()
+    this.workbench.removeEventListener('change', this.#changed)
+    window.removeEventListener('keydown', this.#keys)
+    this.#dark.removeEventListener('change', this.#changed)
+    for (const type of ['dragenter', 'dragover', 'dragleave', 'drop'] as const)
+      window.removeEventListener(type, this.#dropping)
+    this.workbench.close()
+  }
+
+  override firstUpdated(): void {
+    if (this.scanSource !== null) void this.#openSample(this.scanSource, this.planSource)
+  }
+
+  override willUpdate(_changed: PropertyValues): void {
+    this.dataset.state = this.workbench.state
+  }
+
+  override render(): TemplateResult {
+    return html`${this.#header()}${this.#main()}
+      <alv-title-block .facts=${this.workbench.facts} .report=${this.workbench.report}></alv-title-block>
+      ${this.dropping ? html`<div class="drop">Drop the scan (folder, files or zip) or a plan</div>` : nothing}`
+  }
+
+  #header(): TemplateResult {
+    const { workbench: bench, session } = this
+    const { tooth } = session.plan.site
+    return html`<div><header>
+        <h1>${productName}</h1>
+        <button @click=${() => this.filesInput?.click()}>Open scan</button>
+        <button class="roomy" @click=${() => this.folderInput?.click()}>Open folder</button>
+        <span class="gap"></span>
+        <label>tooth <select .value=${tooth} @change=${this.#chooseTooth} aria-label="Tooth, ISO 3950">
+          ${teeth.map((t) => html`<option value=${t} ?selected=${t === tooth}>${t}</option>`)}</select></label>
+        <button @click=${() => this.planInput?.click()}>Open plan</button>
+        <button @click=${() => downloadPlan(session.plan)}>Save plan</button>
+        <button ?disabled=${!session.canUndo} @click=${() => session.undo()}>Undo</button>
+        <button ?disabled=${!session.canRedo} @click=${() => session.redo()}>Redo</button>
+        <span class="gap"></span>
+        <button class="roomy" @click=${this.#turnSheet}>${this.#isNight() ? 'Paper sheet' : 'Night sheet'}</button>
+        <input class="files" type="file" multiple hidden @change=${this.#picked} />
+        <input class="folder" type="file" webkitdirectory hidden @change=${this.#picked} />
+        <input class="plan" type="file" accept=".json,application/json" hidden @change=${this.#picked} />
+      </header>
+      ${
+        bench.progress === null && bench.fault === null
+          ? nothing
+          : html`<div class="notice"><alv-load-report
+        .progress=${bench.progress} .fault=${bench.fault} ?kept=${bench.facts !== null}
+        @alv-cancel-load=${() => bench.cancel()} @alv-dismiss=${() => bench.dismiss()}
+        @alv-choose-series=${(e: CustomEvent<{ seriesUid: string }>) => bench.choose(e.detail.seriesUid)}></alv-load-report></div>`
+      }
+      ${
+        bench.mismatch
+          ? html`<p class="notice warn" role="alert">This plan was made on another scan (series ${session.plan.scan.seriesUid}).
+        Its place in this one means nothing unless both share their coordinates.</p>`
+          : nothing
+      }
+      ${bench.trouble === '' ? nothing : html`<p class="notice warn" role="alert">This plan could not be measured: ${bench.trouble}</p>`}</div>`
+  }
+
+  #main(): TemplateResult {
+    const { workbench: bench, assessment } = this
+    const { plan, moving } = this.session
+    const depth = bench.collarDepthMm
+    return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}>
+      <figure class="section">
+        <figcaption><strong>Section through the axis</strong>${this.#greySliders()}</figcaption>
+        <alv-section .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
+          .image=${bench.images.section ?? null} .window=${bench.window} .collarDepthMm=${depth}></alv-section>
+      </figure>
+      <div class="strip">
+        <figure class="top">
+          <figcaption><strong>${this.threeD ? 'Fixture in the bone' : `Collar, ${mm(depth)} deep`}</strong>
+            <button aria-pressed=${!this.threeD} @click=${() => this.#show3D(false)}>Collar</button>
+            <button aria-pressed=${this.threeD} @click=${() => this.#show3D(true)}>3D</button></figcaption>
+          ${
+            this.threeD
+              ? html`<alv-scene .bone=${this.bone} .crown=${placedCrown(plan)} .plan=${plan}
+            .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
+              : html`<alv-collar .plan=${plan} .assessment=${assessment}
+            .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`
+          }
+        </figure>
+        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${depth}></alv-margin-map>
+        <div class="numbers">
+          <alv-exit .exit=${assessment?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
+          <alv-margin .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth}></alv-margin>
+          <alv-density .density=${assessment?.density ?? null}></alv-density>
+          <alv-findings .findings=${assessment?.findings ?? []}></alv-findings>
+        </div>
+        <alv-placement class="place" .plan=${plan}></alv-placement>
+      </div>
+    </main>`
+  }
+
+  #greySliders(): TemplateResult {
+    const { window: w, facts } = this.workbench
+    const low = (facts?.greyLow ?? -1000) - 500
+    const high = (facts?.greyHigh ?? 3000) + 1500
+    const slider = (name: string, value: number, end: 'low' | 'high'): TemplateResult =>
+      html`<label>${name} <input type="range" min=${low} max=${high} step="10" .valueAsNumber=${value}
+        @input=${(e: Event) => this.#setWindow(end, (e.target as HTMLInputElement).valueAsNumber)} /></label>`
+    return html`${slider('black', w.low, 'low')}${slider('white', w.high, 'high')}`
+  }
+
+  #setWindow(end: 'low' | 'high', value: number): void {
+    const next = { ...this.workbench.window, [end]: value }
+    // The ends push each other along rather than cross.
+    if (next.high - next.low < 50)
+      next[end === 'low' ? 'high' : 'low'] = end === 'low' ? value + 50 : value - 50
+    this.workbench.window = next
+    this.requestUpdate()
+  }
+
+  #isNight(): boolean {
+    return this.sheet === null ? this.#dark.matches : this.sheet === 'night'
+  }
+
+  #turnSheet(): void {
+    this.sheet = this.#isNight() ? 'paper' : 'night'
+  }
+
+  /** The 3D view and its library are fetched when they are first asked for. */
+  async #show3D(show: boolean): Promise<void> {
+    this.threeD = show
+    if (!show) return
+    const { defineScene } = await import('../scene/index.js')
+    defineScene()
+    await this.#makeBone()
+  }
+
+  async #makeBone(): Promise<void> {
+    const { facts, engine, session } = this.workbench
+    if (facts === null || this.#boneOf === facts) return
+    this.#boneOf = facts
+    this.bone = null
+    try {
+      this.bone = await engine.surface(session.plan)
+    } catch {
+      // The scan is still being calibrated, or there is no bone: the view then shows the plan alone.
+      this.#boneOf = null
+    }
+  }
+
+  #chooseTooth(event: Event): void {
+    this.workbench.startPlan((event.target as HTMLSelectElement).value)
+  }
+
+  readonly #changed = (): void => {
+    if (this.threeD && this.workbench.state === 'ready') void this.#makeBone()
+    this.requestUpdate()
+  }
+
+  #moved(event: AlvEvents['alv-plan']): void {
+    this.workbench.move(event.detail)
+  }
+
+  #viewed(event: AlvEvents['alv-view']): void {
+    this.workbench.setPlane(event.detail.name, event.detail.plane)
+  }
+
+  #collared(event: AlvEvents['alv-collar-depth']): void {
+    this.workbench.collarDepthMm = event.detail.depthMm
+  }
+
+  readonly #keys = (event: KeyboardEvent): void => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return
+    // A field being typed in has an undo of its own.
+    if (event.composedPath()[0] instanceof HTMLInputElement) return
+    const key = event.key.toLowerCase()
+    if (key === 'z' && !event.shiftKey) this.session.undo()
+    else if ((key === 'z' && event.shiftKey) || key === 'y') this.session.redo()
+    else return
+    event.preventDefault()
+  }
+
+  readonly #dropping = async (event: DragEvent): Promise<void> => {
+    if (!event.dataTransfer?.types.includes('Files')) return
+    event.preventDefault()
+    this.dropping = event.type === 'dragenter' || event.type === 'dragover'
+    if (event.type === 'drop') await this.openFiles(await droppedFiles(event.dataTransfer))
+  }
+
+  #picked(event: Event): void {
+    const input = event.target as HTMLInputElement
+    const files = [...(input.files ?? [])].map((file) => ({
+      file,
+      path: file.webkitRelativePath || file.name,
+    }))
+    input.value = ''
+    void this.openFiles(files)
+  }
+
+  /** Opens what was picked or dropped: a plan's JSON, a scan, or both. Resolves when the scan is ready or refused. */
+  async openFiles(files: readonly DroppedFile[]): Promise<void> {
+    const isPlan = (f: DroppedFile): boolean => /\.json$/i.test(f.file.name)
+    const plans = files.filter(isPlan)
+    const rest = files.filter((f) => !isPlan(f))
+    try {
+      const [first] = plans
+      const plan = first === undefined ? undefined : parsePlan(await first.file.text(), first.file.name)
+      if (rest.length === 0) {
+        if (plan !== undefined) this.workbench.setPlan(plan)
+        return
+      }
+      const source = {
+        kind: 'files' as const,
+        files: rest.map((f) => f.file),
+        paths: rest.map((f) => f.path),
+      }
+      await this.workbench.open(source, plan === undefined ? {} : { plan })
+    } catch (error) {
+      this.workbench.refuse(error instanceof Error ? error.message : String(error))
+    }
+  }
+
+  async #openSample(scan: string, planAddress: string | null): Promise<void> {
+    try {
+      const response = planAddress === null ? null : await fetch(planAddress)
+      const plan = response?.ok ? parsePlan(await response.text(), planAddress ?? '') : undefined
+      const url = new URL(scan, document.baseURI).href
+      await this.workbench.open({ kind: 'url', url }, plan === undefined ? {} : { plan })
+    } catch (error) {
+      this.workbench.refuse(error instanceof Error ? error.message : String(error))
+    }
+  }
+}

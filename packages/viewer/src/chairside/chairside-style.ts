@@ -1,0 +1,199 @@
+import { css } from 'lit'
+
+/** The sheet: section at the left, collar and map beside it, numbers at the right, title block along the foot. */
+export const chairsideStyle = css`
+  :host {
+    display: grid;
+    grid-template: auto minmax(0, 1fr) auto / minmax(0, 1fr);
+    height: 100dvh;
+    background: var(--sheet);
+    color-scheme: light dark;
+  }
+  :host([sheet='paper']) {
+    color-scheme: light;
+  }
+  :host([sheet='night']) {
+    color-scheme: dark;
+  }
+  header {
+    display: flex;
+    flex-wrap: wrap;
+    align-items: center;
+    gap: 0.4rem 0.5rem;
+    padding: 0.6rem 1rem 0.5rem;
+  }
+  h1 {
+    margin: 0 auto 0 0;
+    font-size: var(--large);
+    font-weight: 600;
+    letter-spacing: 0.01em;
+  }
+  .gap {
+    width: 0.75rem;
+  }
+  main {
+    display: grid;
+    grid-template: minmax(0, 1.15fr) minmax(0, 1fr) auto / minmax(0, 1.72fr) minmax(0, 1fr) minmax(17rem, 0.86fr);
+    grid-template-areas: 'section top numbers' 'section map numbers' 'place map numbers';
+    gap: 0.75rem 1.25rem;
+    padding: 0 1rem 0.75rem;
+    min-height: 0;
+  }
+  .strip {
+    display: contents;
+  }
+  figure {
+    display: flex;
+    flex-direction: column;
+    margin: 0;
+    min-height: 0;
+    min-width: 0;
+  }
+  figcaption {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.25rem 0.9rem;
+    align-items: center;
+    min-height: 1.9rem;
+    margin-bottom: 0.25rem;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  figcaption strong {
+    color: var(--ink-2);
+    letter-spacing: 0.04em;
+    margin-right: auto;
+  }
+  figcaption button {
+    min-height: 1.5rem;
+    padding: 0.05rem 0.5rem;
+    font-size: var(--small);
+  }
+  figcaption label {
+    display: inline-flex;
+    align-items: center;
+    gap: 0.35rem;
+  }
+  input[type='range'] {
+    width: 5rem;
+    accent-color: var(--ink);
+  }
+  figure > alv-section,
+  figure > alv-collar,
+  figure > alv-scene {
+    flex: 1;
+  }
+  .section {
+    grid-area: section;
+  }
+  .top {
+    grid-area: top;
+  }
+  .map {
+    grid-area: map;
+  }
+  .place {
+    grid-area: place;
+  }
+  .numbers {
+    grid-area: numbers;
+    display: flex;
+    flex-direction: column;
+    gap: 0.9rem;
+    min-height: 0;
+    overflow: auto;
+    scrollbar-width: thin;
+    padding: 0.45rem 0.25rem 0 0;
+  }
+  alv-title-block {
+    margin: 0 1rem 0.75rem;
+  }
+  .notice {
+    margin: 0 1rem 0.5rem;
+    padding: 0.5rem 0.75rem;
+    border: 1px solid var(--frame);
+    background: var(--panel);
+  }
+  .notice.warn {
+    border-left: 4px solid var(--below);
+  }
+  .drop {
+    position: fixed;
+    inset: 0.75rem;
+    display: grid;
+    place-items: center;
+    border: 2px dashed var(--hand);
+    background: color-mix(in srgb, var(--sheet) 88%, transparent);
+    font-size: var(--large);
+    pointer-events: none;
+    z-index: 1;
+  }
+  @media (max-width: 1180px) {
+    input[type='range'] {
+      width: 3.5rem;
+    }
+    main {
+      gap: 0.6rem 0.9rem;
+      padding: 0 0.75rem 0.6rem;
+      grid-template-columns: minmax(0, 1.6fr) minmax(0, 1fr) minmax(16rem, 0.9fr);
+    }
+  }
+  @media (max-width: 760px) {
+    :host {
+      height: auto;
+      min-height: 100dvh;
+      grid-template-rows: auto auto auto;
+    }
+    header {
+      padding: 0.5rem 0.75rem;
+    }
+    header .roomy,
+    .gap {
+      display: none;
+    }
+    main {
+      display: block;
+      padding: 0;
+    }
+    .section {
+      height: min(118vw, 72dvh);
+      padding: 0 0.5rem;
+      margin-bottom: 0.75rem;
+    }
+    .strip {
+      display: flex;
+      gap: 0.75rem;
+      overflow-x: auto;
+      scroll-snap-type: x mandatory;
+      padding: 0 0.75rem 0.5rem;
+      scroll-padding: 0.75rem;
+    }
+    .strip > * {
+      flex: 0 0 calc(100vw - 3rem);
+      scroll-snap-align: start;
+      height: 24rem;
+    }
+    alv-title-block {
+      margin: 0.5rem 0.75rem;
+    }
+  }
+  @media print {
+    :host {
+      color-scheme: light;
+      height: auto;
+    }
+    header button,
+    header select,
+    header label,
+    figcaption label,
+    figcaption button {
+      display: none;
+    }
+    main {
+      grid-template-rows: 11cm 8cm auto;
+    }
+    .numbers {
+      overflow: visible;
+    }
+  }
+`

@@ -1,0 +1,163 @@
+import {
+  type Assessment,
+  add,
+  axisPoint,
+  dot,
+  fixtureFrame,
+  oralSide,
+  type Plan,
+  type Vec3,
+} from '@alveometer/core'
+import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { property, query } from 'lit/decorators.js'
+import { Drag } from '../drawing/drag.js'
+import { frameWords } from '../drawing/frame-words.js'
+import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
+import { scaleBar } from '../drawing/scale-bar.js'
+import { stageStyle } from '../drawing/stage-style.js'
+import { collarAxes, imagePlane, ontoPlane, stepMm, toPixel, type View } from '../drawing/view.js'
+import { Viewport } from '../drawing/viewport.js'
+import { tell } from '../events.js'
+import { mesialSign, moveFixture } from '../session/index.js'
+import { drafting, panel, tokens } from '../sheet/index.js'
+import { circlePath, collarMarks } from './collar-marks.js'
+
+const arrows: Readonly<Record<string, readonly [number, number]>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+}
+
+/**
+ * The collar: the slice across the fixture at one depth, facial above, seen from below as axial slices are. Margins are
+ * dimensioned in eight directions (four on a small drawing); the dashed ring is the limit.
+ *
+ * Keys while it has the focus: arrows move the fixture by 0.1 mm within the slice, Page Up and Page Down move the collar.
+ *
+ * @fires alv-plan PlanMove: the fixture was moved.
+ * @fires alv-view ViewChange: another plane is shown.
+ * @fires alv-collar-depth the collar should be elsewhere.
+ * @csspart stage the picture with its drawing
+ * @csspart handle the fixture
+ */
+export class AlvCollar extends LitElement {
+  static override styles = [tokens, panel, drafting, stageStyle]
+
+  @property({ attribute: false }) plan: Plan | null = null
+  @property({ attribute: false }) assessment: Assessment | null = null
+  @property({ attribute: false }) image: GreyImage | null = null
+  @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
+  /** Depth below the platform, mm. */
+  @property({ type: Number }) collarDepthMm = 0
+  /** True while a drag goes on: the drawing then stands still. */
+  @property({ type: Boolean }) moving = false
+
+  @query('canvas') private canvas?: HTMLCanvasElement
+  readonly #viewport = new Viewport(this, (width, height) => 15 / Math.min(width, height))
+  #anchor: Vec3 | null = null
+  #drag: Drag | null = null
+  #shown = ''
+
+  get view(): View | null {
+    const { plan } = this
+    const { width, height, mmPerPixel, pan } = this.#viewport
+    if (plan === null || width === 0 || height === 0) return null
+    const axes = collarAxes(plan)
+    const middle = axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm)
+    if (this.#anchor === null || !this.moving) this.#anchor = middle
+    const base = ontoPlane(this.#anchor, middle, axes.normal)
+    const still = { ...axes, mmPerPixel, centre: base, width, height }
+    return { ...still, centre: add(base, stepMm(still, -pan[0], -pan[1])) }
+  }
+
+  override render(): TemplateResult {
+    const { plan } = this
+    const view = this.view
+    return html`<div class="stage" part="stage" tabindex="0" role="application"
+        aria-label="Slice across the fixture at the collar, facial above. Arrow keys move the fixture, Page Up and Page Down the collar."
+        @keydown=${this.#key} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
+        @pointercancel=${this.#up}>
+        <canvas aria-hidden="true"></canvas>
+        ${plan === null || view === null ? nothing : this.#drawing(plan, view)}
+      </div>`
+  }
+
+  #drawing(plan: Plan, view: View): TemplateResult {
+    const small = Math.min(view.width, view.height) < 260
+    const mesialRight =
+      mesialSign(plan.site.tooth) > 0 === dot(fixtureFrame(plan.fixture, plan.site.facial).y, view.right) > 0
+    const words = {
+      top: 'facial',
+      bottom: oralSide(plan.site.tooth),
+      left: mesialRight ? 'distal' : 'mesial',
+      right: mesialRight ? 'mesial' : 'distal',
+    }
+    const middle = toPixel(view, axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm))
+    return html`<svg>
+      ${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}${frameWords(view, words)}
+      ${scaleBar(view, 12, view.height - 12)}
+      <g class="grip" part="handle" data-handle="body">
+        <path class="area" d=${circlePath(view, plan, this.collarDepthMm)}></path>
+        <rect class="mark" x=${middle[0] - 5} y=${middle[1] - 5} width="10" height="10"></rect>
+      </g>
+    </svg>`
+  }
+
+  override updated(changed: PropertyValues<this>): void {
+    if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
+      paintGrey(this.canvas, this.image, this.window)
+    const view = this.view
+    if (view === null) return
+    const plane = imagePlane(view)
+    const key = JSON.stringify(plane)
+    if (key === this.#shown) return
+    this.#shown = key
+    tell(this, 'alv-view', { name: 'collar', plane })
+  }
+
+  #key(event: KeyboardEvent): void {
+    const { plan } = this
+    const view = this.view
+    if (plan === null || view === null || event.ctrlKey || event.metaKey || event.altKey) return
+    const arrow = arrows[event.key]
+    if (arrow !== undefined && !event.shiftKey) {
+      const px = 0.1 / view.mmPerPixel
+      tell(this, 'alv-plan', {
+        phase: 'step',
+        plan: moveFixture(plan, stepMm(view, arrow[0] * px, arrow[1] * px)),
+      })
+    } else if (event.key === 'PageUp' || event.key === 'PageDown') {
+      const towardsApex = (event.key === 'PageUp') === plan.fixture.apical[2] > 0
+      tell(this, 'alv-collar-depth', { depthMm: this.collarDepthMm + (towardsApex ? 0.25 : -0.25) })
+    } else if (event.key === 'Escape' && this.#drag !== null) {
+      this.#finish('cancel')
+    } else return
+    event.preventDefault()
+  }
+
+  #down(event: PointerEvent): void {
+    const grip = (event.target as Element).closest<SVGElement>('.grip')
+    const view = this.view
+    if (grip === null || this.plan === null || view === null || event.button !== 0 || this.#drag !== null)
+      return
+    event.preventDefault()
+    this.renderRoot.querySelector<HTMLElement>('.stage')?.focus({ preventScroll: true })
+    grip.setPointerCapture(event.pointerId)
+    this.#drag = new Drag(this, 'body', event.pointerId, this.plan, view, this.#viewport.at(event))
+  }
+
+  #move(event: PointerEvent): void {
+    if (event.pointerId === this.#drag?.pointerId) this.#drag.move(this.#viewport.at(event))
+  }
+
+  #up(event: PointerEvent): void {
+    if (event.pointerId === this.#drag?.pointerId) this.#finish(event.type === 'pointerup' ? 'end' : 'cancel')
+  }
+
+  #finish(phase: 'end' | 'cancel'): void {
+    const drag = this.#drag
+    this.#drag = null
+    if (this.plan !== null) drag?.end(phase, this.plan)
+  }
+}

@@ -1,0 +1,1 @@
+export { AlvCollar } from './alv-collar.js'

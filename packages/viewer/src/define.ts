@@ -1,0 +1,44 @@
+import { AlvChairside } from './chairside/index.js'
+import { AlvCollar } from './collar/index.js'
+import { AlvLoadReport } from './load-report/index.js'
+import { AlvMarginMap } from './margin-map/index.js'
+import { AlvPlacement } from './placement/index.js'
+import { AlvDensity, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
+import { AlvSection } from './section/index.js'
+import { AlvTitleBlock } from './title-block/index.js'
+
+const elements: Readonly<Record<string, CustomElementConstructor>> = {
+  'alv-chairside': AlvChairside,
+  'alv-collar': AlvCollar,
+  'alv-density': AlvDensity,
+  'alv-exit': AlvExit,
+  'alv-findings': AlvFindings,
+  'alv-load-report': AlvLoadReport,
+  'alv-margin': AlvMargin,
+  'alv-margin-map': AlvMarginMap,
+  'alv-placement': AlvPlacement,
+  'alv-section': AlvSection,
+  'alv-title-block': AlvTitleBlock,
+}
+
+/** Registers all elements but the 3D view, which comes when it is asked for. A tag that is taken stays as it is. */
+export function defineElements(): void {
+  for (const [tag, element] of Object.entries(elements))
+    if (customElements.get(tag) === undefined) customElements.define(tag, element)
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'alv-chairside': AlvChairside
+    'alv-collar': AlvCollar
+    'alv-density': AlvDensity
+    'alv-exit': AlvExit
+    'alv-findings': AlvFindings
+    'alv-load-report': AlvLoadReport
+    'alv-margin': AlvMargin
+    'alv-margin-map': AlvMarginMap
+    'alv-placement': AlvPlacement
+    'alv-section': AlvSection
+    'alv-title-block': AlvTitleBlock
+  }
+}

@@ -1,0 +1,8 @@
+export type { GreyImage, GreyWindow } from './grey.js'
+export { paintGrey } from './grey.js'
+export { orientationLetters } from './letters.js'
+export type { DimensionOptions } from './lines.js'
+export { arrow, cased, dimension, label, line, path } from './lines.js'
+export { scaleBar } from './scale-bar.js'
+export type { Pixel, View, ViewAxes } from './view.js'
+export { collarAxes, fromPixel, imagePlane, ontoPlane, sectionAxes, stepMm, toPixel } from './view.js'

@@ -1,0 +1,35 @@
+import type { ImagePlane, Plan } from '@alveometer/core'
+import type { GreyWindow } from './drawing/grey.js'
+
+/** How a change of the plan came about: a step of its own, or the start, middle, end or breaking off of a drag. */
+export type MovePhase = 'step' | 'begin' | 'move' | 'end' | 'cancel'
+
+/** The hand moved something: the plan as it should be now. */
+export interface PlanMove {
+  readonly phase: MovePhase
+  readonly plan: Plan
+}
+
+/** A drawing shows another plane and needs its picture. */
+export interface ViewChange {
+  readonly name: string
+  readonly plane: ImagePlane
+}
+
+/** What the elements tell; all bubble and cross shadow boundaries. */
+export interface AlvEvents {
+  'alv-plan': CustomEvent<PlanMove>
+  'alv-view': CustomEvent<ViewChange>
+  'alv-collar-depth': CustomEvent<{ readonly depthMm: number }>
+  'alv-window': CustomEvent<GreyWindow>
+}
+
+declare global {
+  interface HTMLElementEventMap extends AlvEvents {}
+}
+
+type Detail<K extends keyof AlvEvents> = AlvEvents[K] extends CustomEvent<infer D> ? D : never
+
+export function tell<K extends keyof AlvEvents>(from: EventTarget, name: K, detail: Detail<K>): void {
+  from.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }))
+}

@@ -1,0 +1,3 @@
+export { AlvLoadReport } from './alv-load-report.js'
+export type { DroppedFile } from './dropped.js'
+export { droppedFiles } from './dropped.js'

@@ -1,0 +1,1 @@
+export { AlvMarginMap } from './alv-margin-map.js'

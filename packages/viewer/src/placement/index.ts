@@ -1,0 +1,1 @@
+export { AlvPlacement } from './alv-placement.js'

@@ -1,0 +1,259 @@
+import {
+  type Assessment,
+  add,
+  along,
+  distance,
+  dot,
+  fixtureProfile,
+  oralSide,
+  type Plan,
+  scale,
+  subtract,
+  toothDimensions,
+  type Vec3,
+} from '@alveometer/core'
+import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { property, query } from 'lit/decorators.js'
+import { Drag, type DragKind, dragged } from '../drawing/drag.js'
+import { frameWords } from '../drawing/frame-words.js'
+import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
+import { scaleBar } from '../drawing/scale-bar.js'
+import { stageStyle } from '../drawing/stage-style.js'
+import { imagePlane, ontoPlane, sectionAxes, stepMm, type View } from '../drawing/view.js'
+import { Viewport } from '../drawing/viewport.js'
+import { tell } from '../events.js'
+import { apexOf, crownOrigin, siteFrame, tiltFixture } from '../session/index.js'
+import { drafting, panel, tokens } from '../sheet/index.js'
+import { channelMarks, crownMarks, exitMarks } from './crown-marks.js'
+import { depthMarks, fixtureMarks, marginMarks, tiltMarks } from './fixture-marks.js'
+import { handles } from './handles.js'
+
+const arrows: Readonly<Record<string, readonly [number, number]>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+}
+const stepLengthMm = 0.1
+const stepTiltDeg = 0.5
+/** Room for the lettering beyond the crown's end, pixels, and for the tilt's beyond the apex, mm. */
+const noteRoom = 80
+const tiltRoomMm = 6
+
+/**
+ * The section: the slice through the fixture axis in the facial-palatal plane, with fixture, crown, access channel and
+ * the bone margins at the collar drawn over it. Facial is on the left.
+ *
+ * Keys while it has the focus: arrows move what is focused by 0.1 mm, Shift and arrows tilt by 0.5 degrees
+ * (left and right within the section, up and down mesially and distally), Page Up and Page Down move the collar,
+ * + and - zoom, 0 shows everything, Escape breaks off a drag.
+ *
+ * @fires alv-plan PlanMove: the hand moved fixture or crown.
+ * @fires alv-view ViewChange: another plane is shown.
+ * @fires alv-collar-depth the collar should be elsewhere.
+ * @csspart stage the picture with its drawing
+ * @csspart handle handle-body, handle-platform, handle-apex, handle-crown
+ */
+export class AlvSection extends LitElement {
+  static override styles = [tokens, panel, drafting, stageStyle]
+
+  @property({ attribute: false }) plan: Plan | null = null
+  @property({ attribute: false }) assessment: Assessment | null = null
+  /** The crown cut by the section plane, closed lines in LPS mm. */
+  @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
+  @property({ attribute: false }) image: GreyImage | null = null
+  @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
+  /** Depth of the collar below the platform, mm. */
+  @property({ type: Number }) collarDepthMm = 0
+
+  @query('canvas') private canvas?: HTMLCanvasElement
+  readonly #viewport = new Viewport(this, (width, height) =>
+    Math.max(this.#home.spanMm / Math.max(60, height - noteRoom), 26 / width),
+  )
+  #home = { anchor: null as Vec3 | null, spanMm: 36 }
+  #drag: Drag | null = null
+  #shown = ''
+
+  /** The view as drawn now; null before there is a plan and a size. */
+  get view(): View | null {
+    const { plan } = this
+    const { width, height, mmPerPixel, pan } = this.#viewport
+    if (plan === null || width === 0 || height === 0) return null
+    const axes = sectionAxes(plan)
+    const middle = ontoPlane(
+      this.#home.anchor ?? this.#lookAt(plan).anchor,
+      plan.fixture.platform,
+      axes.normal,
+    )
+    // A little towards the crown's end, where the exit is lettered.
+    const lift = dot(axes.down, plan.site.coronal) > 0 ? noteRoom / 2 : -noteRoom / 2
+    const centre = add(
+      middle,
+      stepMm({ ...axes, mmPerPixel, centre: middle, width, height }, -pan[0], lift - pan[1]),
+    )
+    return { ...axes, centre, mmPerPixel, width, height }
+  }
+
+  /** Shows the whole plan again, in the middle. */
+  fit(): void {
+    if (this.plan !== null) this.#home = this.#lookAt(this.plan)
+    this.#viewport.fit()
+  }
+
+  /** The point between the fixture's apex and the far end of the crown, and the height that shows both with room. */
+  #lookAt(plan: Plan): { anchor: Vec3; spanMm: number } {
+    const { apical } = siteFrame(plan)
+    const tip = along(crownOrigin(plan), apical, -toothDimensions(plan.site.tooth).crownLengthMm)
+    const apex = along(apexOf(plan), apical, tiltRoomMm)
+    return { anchor: scale(add(tip, apex), 0.5), spanMm: distance(tip, apex) }
+  }
+
+  override render(): TemplateResult {
+    const { plan } = this
+    const view = this.view
+    return html`<div class="stage" part="stage" tabindex="0" role="application" aria-label=${this.#name()}
+        @keydown=${this.#key} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
+        @pointercancel=${this.#cancel}>
+        <canvas aria-hidden="true"></canvas>
+        ${plan === null || view === null ? nothing : this.#drawing(plan, view)}
+        <div class="zoom">
+          <button @click=${() => this.#viewport.zoom(1.25)} aria-label="Closer">+</button>
+          <button @click=${() => this.#viewport.zoom(0.8)} aria-label="Further">−</button>
+          <button @click=${() => this.fit()}>whole</button>
+        </div>
+      </div>`
+  }
+
+  #drawing(plan: Plan, view: View): TemplateResult {
+    const { assessment, outline } = this
+    const top = this.#crownTopMm(plan)
+    const profile = fixtureProfile(plan.fixture.shape)
+    const narrow = view.width < 480
+    return html`<svg aria-hidden="false">
+      <defs>
+        <pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <line class="hatch" x1="3.5" y1="0" x2="3.5" y2="7"></line>
+        </pattern>
+      </defs>
+      ${crownMarks(view, outline)}${channelMarks(view, plan, assessment, top)}
+      ${fixtureMarks(view, plan, -top + 4)}
+      ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
+      ${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
+      ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}
+      ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
+      ${scaleBar(view, 14, 26)}${handles(view, plan)}
+    </svg>`
+  }
+
+  /** Depth (negative: coronal of the platform) of the crown's far end along the fixture axis, mm. */
+  #crownTopMm(plan: Plan): number {
+    const depths = this.outline
+      .flat()
+      .map((p) => dot(subtract(p, plan.fixture.platform), plan.fixture.apical))
+    return depths.length > 0 ? Math.min(...depths) : -12
+  }
+
+  #name(): string {
+    const inner = this.plan === null ? 'palatal' : oralSide(this.plan.site.tooth)
+    return `Section through the fixture axis, facial left, ${inner} right. Arrow keys move the fixture, with Shift they tilt it, Page Up and Page Down move the collar.`
+  }
+
+  override willUpdate(changed: PropertyValues<this>): void {
+    const before = changed.get('plan') as Plan | null | undefined
+    // Another scan or site: look at its middle.
+    if (
+      this.plan !== null &&
+      changed.has('plan') &&
+      (before?.site !== this.plan.site || this.#home.anchor === null)
+    )
+      this.#home = this.#lookAt(this.plan)
+  }
+
+  override updated(changed: PropertyValues<this>): void {
+    if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
+      paintGrey(this.canvas, this.image, this.window)
+    const view = this.view
+    if (view === null) return
+    const plane = imagePlane(view)
+    const key = JSON.stringify(plane)
+    if (key === this.#shown) return
+    this.#shown = key
+    tell(this, 'alv-view', { name: 'section', plane })
+  }
+
+  #key(event: KeyboardEvent): void {
+    const { plan } = this
+    const view = this.view
+    if (plan === null || view === null || event.ctrlKey || event.metaKey || event.altKey) return
+    const handle = (event.target as Element).closest<SVGElement>('.grip')?.dataset.handle as
+      | DragKind
+      | undefined
+    const next = this.#keyed(event, plan, view, handle ?? 'body')
+    if (!next) return
+    event.preventDefault()
+  }
+
+  #keyed(event: KeyboardEvent, plan: Plan, view: View, handle: DragKind): boolean {
+    const arrow = arrows[event.key]
+    if (arrow !== undefined) {
+      const [x, y] = arrow
+      const px = stepLengthMm / view.mmPerPixel
+      const moved = event.shiftKey
+        ? tiltFixture(plan, 'centre', -x * stepTiltDeg, -y * stepTiltDeg)
+        : dragged(plan, handle, stepMm(view, x * px, y * px))
+      tell(this, 'alv-plan', { phase: 'step', plan: moved })
+      return true
+    }
+    switch (event.key) {
+      case 'PageUp':
+      case 'PageDown': {
+        const towardsApex = (event.key === 'PageUp') === dot(plan.fixture.apical, view.down) < 0
+        tell(this, 'alv-collar-depth', { depthMm: this.collarDepthMm + (towardsApex ? 0.25 : -0.25) })
+        return true
+      }
+      case 'Escape':
+        this.#finish('cancel')
+        return true
+      case '+':
+        this.#viewport.zoom(1.25)
+        return true
+      case '-':
+        this.#viewport.zoom(0.8)
+        return true
+      case '0':
+        this.fit()
+        return true
+    }
+    return false
+  }
+
+  #down(event: PointerEvent): void {
+    const grip = (event.target as Element).closest<SVGElement>('.grip')
+    const view = this.view
+    if (grip === null || this.plan === null || view === null || event.button !== 0 || this.#drag !== null)
+      return
+    event.preventDefault()
+    grip.focus({ preventScroll: true })
+    grip.setPointerCapture(event.pointerId)
+    const kind = grip.dataset.handle as DragKind
+    this.#drag = new Drag(this, kind, event.pointerId, this.plan, view, this.#viewport.at(event))
+  }
+
+  #move(event: PointerEvent): void {
+    if (event.pointerId === this.#drag?.pointerId) this.#drag.move(this.#viewport.at(event))
+  }
+
+  #up(event: PointerEvent): void {
+    if (event.pointerId === this.#drag?.pointerId) this.#finish('end')
+  }
+
+  #cancel(event: PointerEvent): void {
+    if (event.pointerId === this.#drag?.pointerId) this.#finish('cancel')
+  }
+
+  #finish(phase: 'end' | 'cancel'): void {
+    const drag = this.#drag
+    this.#drag = null
+    if (this.plan !== null) drag?.end(phase, this.plan)
+  }
+}

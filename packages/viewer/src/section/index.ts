@@ -1,0 +1,1 @@
+export { AlvSection } from './alv-section.js'

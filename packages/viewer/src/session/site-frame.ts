@@ -1,0 +1,85 @@
+import {
+  cross,
+  dot,
+  type Mat4,
+  normalize,
+  type Plan,
+  perpendicularTo,
+  plusYSide,
+  scale,
+  type Vec3,
+  type WorldPoint,
+} from '@alveometer/core'
+
+/**
+ * The directions of a site, all unit vectors in LPS and perpendicular to each other. `mesial` is +y or -y of the
+ * right-handed frame (facial, y, apical), depending on the quadrant.
+ */
+export interface SiteFrame {
+  /** The crown's cervical centre: what typed offsets are counted from. */
+  readonly origin: WorldPoint
+  readonly facial: Vec3
+  readonly mesial: Vec3
+  readonly apical: Vec3
+}
+
+/** Which way mesial lies along +y = apical x facial. */
+export const mesialSign = (tooth: string): 1 | -1 => (plusYSide(tooth) === 'mesial' ? 1 : -1)
+
+/**
+ * The frame that typed tilts and offsets are counted in: the planned crown's own, so that they agree with the exit's.
+ * An imported crown has no long axis of its own; there the site's directions stand in.
+ */
+export function siteFrame(plan: Plan): SiteFrame {
+  const { kind, pose } = plan.crown
+  const crown = (c: number): Vec3 => [pose[c] ?? 0, pose[c + 4] ?? 0, pose[c + 8] ?? 0]
+  const apical = kind === 'tabulated' ? normalize(crown(2)) : scale(normalize(plan.site.coronal), -1)
+  const facial = perpendicularTo(kind === 'tabulated' ? crown(0) : plan.site.facial, apical)
+  return {
+    origin: crownOrigin(plan),
+    facial,
+    mesial: scale(cross(apical, facial), mesialSign(plan.site.tooth)),
+    apical,
+  }
+}
+
+/** The crown's own origin in LPS: the translation of its pose (row by row: 3, 7, 11). */
+export const crownOrigin = (plan: Plan): [number, number, number] => {
+  const { pose } = plan.crown
+  return [pose[3] ?? 0, pose[7] ?? 0, pose[11] ?? 0]
+}
+
+/** A vector in LPS as its parts along facial, mesial and apical. */
+export const inSite = (site: SiteFrame, v: Vec3): [number, number, number] => [
+  dot(v, site.facial),
+  dot(v, site.mesial),
+  dot(v, site.apical),
+]
+
+/** Parts along facial, mesial and apical as a vector in LPS. */
+export const fromSite = (site: SiteFrame, [f, m, a]: Vec3): [number, number, number] => [
+  site.facial[0] * f + site.mesial[0] * m + site.apical[0] * a,
+  site.facial[1] * f + site.mesial[1] * m + site.apical[1] * a,
+  site.facial[2] * f + site.mesial[2] * m + site.apical[2] * a,
+]
+
+/** A rotation by an angle about a line through a point, as a matrix (Rodrigues 1840). */
+export function rotationAbout(point: Vec3, axis: Vec3, angleDeg: number): Mat4 {
+  const angle = (angleDeg * Math.PI) / 180
+  const c = Math.cos(angle)
+  const s = Math.sin(angle)
+  const [x, y, z] = axis
+  const t = 1 - c
+  const r = [
+    [t * x * x + c, t * x * y - s * z, t * x * z + s * y],
+    [t * x * y + s * z, t * y * y + c, t * y * z - s * x],
+    [t * x * z - s * y, t * y * z + s * x, t * z * z + c],
+  ] as const
+  const shift = r.map((row, n) => (point[n] as number) - dot(row, point))
+  return [
+    ...[r[0][0], r[1][0], r[2][0], 0],
+    ...[r[0][1], r[1][1], r[2][1], 0],
+    ...[r[0][2], r[1][2], r[2][2], 0],
+    ...[shift[0] as number, shift[1] as number, shift[2] as number, 1],
+  ]
+}

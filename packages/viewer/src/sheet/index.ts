@@ -1,0 +1,1 @@
+export { drafting, panel, tokens } from './tokens.js'

@@ -1,0 +1,31 @@
+/**
+ * The one place where numbers become text: a true minus sign, a fixed number of digits, the unit after a thin space,
+ * the half width of the 95 % interval after the sign.
+ */
+const number = (value: number, digits: number): string => {
+  const text = value.toFixed(digits)
+  return Number(text) === 0 ? (0).toFixed(digits) : text.replace('-', '\u2212')
+}
+
+/** "1.42 mm" */
+export const mm = (value: number, digits = 2): string => `${number(value, digits)}\u2009mm`
+
+/** "1.42 ±0.12", for a place where the unit stands beside. */
+export const tolerance = (value: number, uncertainty: number, digits = 2): string =>
+  `${number(value, digits)} \u00b1${number(uncertainty, digits)}`
+
+/** "1.42 ±0.12 mm" */
+export const mmTolerance = (value: number, uncertainty: number): string =>
+  `${tolerance(value, uncertainty)}\u2009mm`
+
+export const mm2 = (value: number): string => `${number(value, 1)}\u2009mm\u00b2`
+
+/** "9.8°" */
+export const deg = (value: number, digits = 1): string => `${number(value, digits)}\u00b0`
+
+/** A grey value: whole numbers. The unit stands in the heading. */
+export const grey = (value: number): string => number(value, 0)
+
+export const percent = (share: number): string => `${number(100 * share, 0)}\u2009%`
+
+export const plain = number

@@ -1,0 +1,135 @@
+import { CAUTIONS } from '@alveometer/core'
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
+import { property, query } from 'lit/decorators.js'
+import type { ReportLine, ScanFacts } from '../engine/protocol.js'
+import { panel, tokens } from '../sheet/index.js'
+import { plain } from '../text/format.js'
+import { productName, productVersion, standing } from '../text/words.js'
+
+/**
+ * The title block along the foot (after ISO 7200): which scan, at what scale and unit, what to bear in mind, and what
+ * this program is. Opens the cautions and the load report.
+ */
+export class AlvTitleBlock extends LitElement {
+  static override styles = [
+    tokens,
+    panel,
+    css`
+      :host {
+        display: block;
+      }
+      dl {
+        display: flex;
+        flex-wrap: wrap;
+        margin: 0;
+        border: 1px solid var(--frame);
+        background: var(--panel);
+      }
+      dl > div {
+        flex: 1 1 auto;
+        padding: 0.2rem 0.6rem 0.25rem;
+        border-left: 1px solid var(--frame);
+        margin-left: -1px;
+        min-width: 0;
+      }
+      dt {
+        font-size: 0.6875rem;
+        color: var(--ink-2);
+      }
+      dd {
+        margin: 0;
+        white-space: nowrap;
+        overflow: hidden;
+        text-overflow: ellipsis;
+      }
+      .scan {
+        flex: 1 1 9rem;
+        max-width: 20rem;
+      }
+      .standing {
+        flex: 2 1 14rem;
+      }
+      button.link {
+        border: 0;
+        padding: 0;
+        min-height: 1.5rem;
+        background: none;
+        text-align: left;
+        text-decoration: underline;
+        text-underline-offset: 2px;
+      }
+      button.link:hover:not(:disabled) {
+        background: none;
+        color: var(--hand);
+      }
+      dialog {
+        max-width: 42rem;
+        max-height: 80vh;
+        padding: 1.25rem 1.5rem;
+        border: 1px solid var(--frame);
+        background: var(--panel);
+        color: var(--ink);
+      }
+      dialog::backdrop {
+        background: rgb(0 0 0 / 0.45);
+      }
+      dialog li {
+        margin: 0.35rem 0;
+      }
+      .standing dd {
+        white-space: normal;
+      }
+      @media (max-width: 600px) {
+        dl > div {
+          padding: 0.15rem 0.5rem;
+        }
+        .wide {
+          display: none;
+        }
+      }
+    `,
+  ]
+
+  @property({ attribute: false }) facts: ScanFacts | null = null
+  @property({ attribute: false }) report: readonly ReportLine[] = []
+  @query('dialog.cautions') private cautionsDialog?: HTMLDialogElement
+  @query('dialog.report') private reportDialog?: HTMLDialogElement
+
+  override render(): TemplateResult {
+    const { facts, report } = this
+    const warnings = report.filter((l) => l.level === 'warn').length
+    return html`<dl>
+        <div class="scan"><dt>scan</dt><dd title=${facts?.seriesUid ?? ''}>${facts === null ? 'none' : facts.name}</dd></div>
+        <div><dt>voxel, mm</dt><dd>${facts === null ? '–' : voxel(facts)}</dd></div>
+        <div class="wide"><dt>size, voxels</dt><dd>${facts === null ? '–' : facts.shape.join(' × ')}</dd></div>
+        <div><dt>grey unit</dt><dd>${facts === null ? '–' : unit(facts)}</dd></div>
+        <div><dt>load report</dt><dd><button class="link" ?disabled=${facts === null} @click=${() => this.reportDialog?.showModal()}>
+          ${warnings === 0 ? 'no warnings' : `${warnings} warning${warnings === 1 ? '' : 's'}`}</button></dd></div>
+        <div class="standing"><dt>${productName} ${productVersion}</dt><dd>
+          <button class="link" @click=${() => this.cautionsDialog?.showModal()}>${standing}</button></dd></div>
+      </dl>
+      <dialog class="cautions" aria-label="Cautions">
+        <h2>Bear in mind</h2>
+        <ul>${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>
+        <button @click=${close}>Close</button>
+      </dialog>
+      <dialog class="report" aria-label="Load report">
+        <h2>Load report</h2>
+        ${report.length === 0 ? html`<p>Nothing to report.</p>` : nothing}
+        <alv-load-report full .report=${report}></alv-load-report>
+        <p class="quiet">${facts === null ? '' : `Series ${facts.seriesUid}`}</p>
+        <button @click=${close}>Close</button>
+      </dialog>`
+  }
+}
+
+const close = (event: Event): void => (event.target as Element).closest('dialog')?.close()
+
+/** One number where the voxels are cubes, else the three. */
+const voxel = ({ spacingMm }: ScanFacts): string => {
+  const texts = spacingMm.map((s) => plain(s, 3))
+  return texts.every((t) => t === texts[0]) ? (texts[0] ?? '') : texts.join(' × ')
+}
+
+const unit = ({ unit: name }: ScanFacts): string =>
+  name === 'grey value' ? 'grey value, not calibrated' : name

@@ -1,0 +1,1 @@
+export { AlvTitleBlock } from './alv-title-block.js'
