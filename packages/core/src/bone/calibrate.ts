@@ -3,7 +3,7 @@ import { createSampler, type Volume } from '../volume/index.js'
 import type { CoarseField } from './coarse.js'
 import { fitPlate, type PlateFit } from './edge-fit.js'
 import { OUTSIDE } from './exterior.js'
-import { boneThreshold, type TissueLevels, toAirMm } from './levels.js'
+import { boneThreshold, surfaceCells, type TissueLevels, toAirMm } from './levels.js'
 import { type DiscProfile, discProfile } from './profile.js'
 import { halfSampleMode, median, robustSd } from './statistics.js'
 
@@ -123,7 +123,7 @@ function surfaceSites(volume: Volume, field: CoarseField, levels: TissueLevels):
     air: softGrey - AIR_STEP_SHARE * (cortexGrey - softGrey),
     hard: softGrey + 0.5 * (cortexGrey - softGrey),
   }
-  const surface = surfaceCells(field, levels)
+  const surface = surfaceCells(levels.exterior)
   const stride = Math.max(1, surface.length / SITES)
   const sites: Site[] = []
   for (let n = 0; n < surface.length; n += stride) {
@@ -139,23 +139,6 @@ function surfaceSites(volume: Volume, field: CoarseField, levels: TissueLevels):
     if (cut !== null) sites.push({ index: place.index, profile: cut })
   }
   return sites
-}
-
-function surfaceCells(field: CoarseField, { exterior }: TissueLevels): number[] {
-  const { cells, shape } = exterior
-  const [nx, ny, nz] = shape
-  const found: number[] = []
-  for (let k = 1; k < nz - 1; k++)
-    for (let j = 1; j < ny - 1; j++)
-      for (let i = 1; i < nx - 1; i++) {
-        const n = i + nx * (j + ny * k)
-        if (cells[n] !== OUTSIDE) continue
-        const touches = [n - 1, n + 1, n - nx, n + nx, n - nx * ny, n + nx * ny].some(
-          (m) => cells[m] !== OUTSIDE && !Number.isNaN(field.values[m]),
-        )
-        if (touches) found.push(n)
-      }
-  return found
 }
 
 function placeAt(

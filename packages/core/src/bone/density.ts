@@ -1,9 +1,4 @@
-import {
-  axisPoint,
-  type FixtureFrame,
-  type FixtureProfile,
-  radiusAtMm,
-} from '../fixture/index.js'
+import { axisPoint, type FixtureFrame, type FixtureProfile, radiusAtMm } from '../fixture/index.js'
 import { toIndex, transformDirection } from '../space/index.js'
 import { createSampler } from '../volume/index.js'
 import { OUTSIDE } from './exterior.js'
@@ -44,6 +39,8 @@ interface Rings {
 const CORE: Rings = { rings: 6, angles: 24, depths: 40 }
 const SHELL: Rings = { rings: 3, angles: 24, depths: 40 }
 export const SHELL_WIDTH_MM = 0.5
+/** Moves the circle inside its ring from level to level, so that radii never line up either. */
+const GOLDEN_RATIO = 0.6180339887498949
 /** Turns each ring and level by the golden angle, so that samples never line up with the voxels. */
 const GOLDEN_DEG = 137.50776405003785
 
@@ -83,8 +80,9 @@ function ringSamples(
     const centre = toIndex(model.volume.worldToIndex, axisPoint(frame, depthShare * profile.lengthMm))
     const [inner, outer] = bounds(radiusAtMm(profile, depthShare * profile.lengthMm))
     const area = outer * outer - inner * inner
+    const within = ((level + 0.5) * GOLDEN_RATIO) % 1
     for (let ring = 0; ring < rings; ring++) {
-      const radius = Math.sqrt(inner * inner + (area * (ring + 0.5)) / rings)
+      const radius = Math.sqrt(inner * inner + (area * (ring + within)) / rings)
       const twist = (level * rings + ring) * GOLDEN_DEG
       for (let n = 0; n < angles; n++) {
         const angleDeg = (twist + (360 * n) / angles) % 360

@@ -1,6 +1,6 @@
 import type { CoarseField } from './coarse.js'
 import { chamferDistanceMm } from './distance.js'
-import { type ExteriorMask, exteriorMask, OUTSIDE } from './exterior.js'
+import { type ExteriorMask, exteriorMask, INSIDE, OUTSIDE } from './exterior.js'
 import { type Histogram, histogram, otsuThreshold } from './statistics.js'
 
 /** Share of the way from the soft level to the cortical level that already counts as bone (flood and ray march). */
@@ -24,8 +24,9 @@ export const airThreshold = (softGrey: number, cortexGrey: number): number =>
 
 /**
  * Finds the level of what surrounds bone and a first cortical level from the blurred scan alone.
- * Starts with two Otsu cuts (the upper part of the upper part is hard tissue), floods from the outside at half
- * height, takes the commonest grey just outside what it met, and repeats at the low threshold until it settles.
+ * Two Otsu cuts give the hard tissue (the upper part of the upper part). A flood at half height meets soft tissue, air
+ * and perhaps marrow; of the greys common just outside what it met, the lowest is taken whose own flood ends at hard
+ * tissue nearly everywhere: air ends at gum and skin instead, marrow is never the lowest.
  */
 export function tissueLevels(field: CoarseField): TissueLevels {
   const [low, high] = robustRange(field.values)
@@ -34,33 +35,61 @@ export function tissueLevels(field: CoarseField): TissueLevels {
   const second = otsuThreshold(bins, Math.max(1, Math.round((first - low) / bins.binWidth)))
   const cortexGrey = percentileBetween(bins, second, high, 0.5)
   const common = commonestBetween(bins, low, second)
-  let softGrey = common
-  let share = 0.5
-  let result = flood(field, softGrey, cortexGrey, share)
-  for (let turn = 0; turn < 3; turn++) {
-    const near = greysAtDistance(field, result, 0.7, 1.4)
-    if (near.length < 50) break
-    const before = softGrey
-    softGrey = commonest(near)
-    const settled = share === LOW_SHARE && Math.abs(softGrey - before) < 0.01 * (cortexGrey - softGrey)
-    share = LOW_SHARE
-    result = flood(field, softGrey, cortexGrey, share)
-    if (settled) break
+  const halfway = flood(field, common, cortexGrey, 0.5)
+  const near = greysAtDistance(field, halfway, 0.7, 1.4)
+  const candidates = near.length < 50 ? [common] : commonGreys(near)
+  for (const softGrey of candidates) {
+    const result = flood(field, softGrey, cortexGrey)
+    if (hardShare(field, result.exterior, softGrey, cortexGrey) >= LEAST_HARD_SHARE)
+      return { softGrey, cortexGrey, ...result }
   }
-  return { softGrey, cortexGrey, ...result }
+  return { softGrey: common, cortexGrey, ...flood(field, common, cortexGrey) }
 }
 
-/** The flood for given levels. */
-export function flood(
+const LEAST_HARD_SHARE = 0.6
+const HARD_WITHIN_MM = 1.2
+
+/** Share of the outside's surface that has hard tissue within a short way. */
+function hardShare(field: CoarseField, exterior: ExteriorMask, softGrey: number, cortexGrey: number): number {
+  const hard = marked(field.values, (v) => v > softGrey + 0.3 * (cortexGrey - softGrey))
+  const toHardMm = chamferDistanceMm(hard, field.shape, field.cellMm)
+  const surface = surfaceCells(exterior)
+  if (surface.length === 0) return 0
+  return surface.filter((n) => toHardMm[n] <= HARD_WITHIN_MM).length / surface.length
+}
+
+/** Cells of the outside that touch a cell of the inside, the grid's outermost cells left out. */
+export function surfaceCells({ cells, shape }: ExteriorMask): number[] {
+  const [nx, ny, nz] = shape
+  const steps = [-1, 1, -nx, nx, -nx * ny, nx * ny]
+  const found: number[] = []
+  for (let k = 1; k < nz - 1; k++)
+    for (let j = 1; j < ny - 1; j++)
+      for (let i = 1; i < nx - 1; i++) {
+        const n = i + nx * (j + ny * k)
+        if (cells[n] === OUTSIDE && steps.some((step) => cells[n + step] === INSIDE)) found.push(n)
+      }
+  return found
+}
+
+/** The outside of bone for given levels. */
+export const exteriorFor = (
   field: CoarseField,
   softGrey: number,
   cortexGrey: number,
   share = LOW_SHARE,
-): Pick<TissueLevels, 'exterior' | 'toBoneMm'> {
-  const boneGrey = softGrey + share * (cortexGrey - softGrey)
-  const exterior = exteriorMask(field, { boneGrey, airGrey: airThreshold(softGrey, cortexGrey) })
-  const bone = marked(field.values, (v) => v >= boneGrey)
-  return { exterior, toBoneMm: chamferDistanceMm(bone, field.shape, field.cellMm) }
+): ExteriorMask =>
+  exteriorMask(field, {
+    boneGrey: softGrey + share * (cortexGrey - softGrey),
+    airGrey: airThreshold(softGrey, cortexGrey),
+  })
+
+function flood(field: CoarseField, softGrey: number, cortexGrey: number, share = LOW_SHARE) {
+  const bone = marked(field.values, (v) => v >= softGrey + share * (cortexGrey - softGrey))
+  return {
+    exterior: exteriorFor(field, softGrey, cortexGrey, share),
+    toBoneMm: chamferDistanceMm(bone, field.shape, field.cellMm),
+  }
 }
 
 /** Distance to air, mm; see chamferDistanceMm. */
@@ -139,9 +168,23 @@ function commonestBetween({ low, binWidth, counts }: Histogram, from: number, to
   return low + (best + 0.5) * binWidth
 }
 
-function commonest(values: readonly number[]): number {
+/** The peaks of a smoothed histogram that reach a tenth of the highest, from low to high grey. */
+function commonGreys(values: readonly number[]): number[] {
   const sorted = Float64Array.from(values).sort()
   const low = sorted[Math.floor(0.005 * sorted.length)]
   const high = sorted[Math.floor(0.995 * sorted.length)]
-  return commonestBetween(histogram(sorted, low, high, 128), low, high)
+  const { counts, binWidth } = histogram(sorted, low, high, 128)
+  const smooth = counts.map((_, n) => {
+    let sum = 0
+    for (let d = -6; d <= 6; d++) sum += (counts[n + d] ?? 0) * (7 - Math.abs(d))
+    return sum
+  })
+  const highest = smooth.reduce((a, b) => Math.max(a, b))
+  const peaks: number[] = []
+  for (let n = 0; n < smooth.length; n++) {
+    const around = smooth.subarray(Math.max(0, n - 8), n + 9)
+    if (smooth[n] >= 0.1 * highest && smooth[n] === around.reduce((a, b) => Math.max(a, b)))
+      peaks.push(low + (n + 0.5) * binWidth)
+  }
+  return peaks
 }

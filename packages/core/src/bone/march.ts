@@ -12,6 +12,7 @@ import { boxAround, type IndexSampler } from '../volume/index.js'
 import { INSIDE, OUTSIDE } from './exterior.js'
 import { boneThreshold, LOW_SHARE } from './levels.js'
 import type { BoneModel } from './model.js'
+import { thinPlateShift } from './thin-plate.js'
 
 /**
  * What a ray of the margin map found. `bone`: a number. `axis-outside`: the axis itself is outside bone there.
@@ -30,6 +31,12 @@ export interface SurfaceHits {
   readonly points: Float64Array
 }
 
+/** What the march keeps for the correction: outward normals and the height of the blurred peak behind each hit. */
+interface Traces {
+  readonly normals: Float64Array
+  readonly peaks: Float64Array
+}
+
 export interface MarchOptions {
   readonly rangeMm?: number
 }
@@ -39,12 +46,14 @@ const STEP_MM = 0.1
 const MASK_STEP_MM = 0.15
 const BEFORE_MM = 1
 const AFTER_MM = 0.5
+const PEAK_MM = 1.2
 const LEAST_COSINE = 0.35
 
 /**
  * Fast outer surface. Each ray leaves the axis until it meets the flooded outside; the last fall of the blurred grey
  * below the low threshold nearby is taken and moved inwards by the known blur of an edge:
- * r = crossing - (1.175 S - kappa S^2 / 2) / cos a, S^2 = psf^2 + smoothing^2 + spacing^2 / 6.
+ * r = crossing - (1.175 S - thin - kappa S^2 / 2) / cos a, S^2 = psf^2 + smoothing^2 + spacing^2 / 6, where `thin` is the
+ * share of a thin plate by the height of its peak.
  */
 export function marchSurface(
   model: BoneModel,
@@ -65,15 +74,15 @@ export function marchSurface(
   }
   const sample = regionSampler(model, frame, grid, rangeMm)
   if (sample === null) return hits
-  const normals = new Float64Array(3 * count)
+  const traces: Traces = { normals: new Float64Array(3 * count), peaks: new Float64Array(count) }
   const directions = grid.anglesDeg.map((angle) => radialDirection(frame, angle))
   grid.depthsMm.forEach((depthMm, row) => {
     const start = axisPoint(frame, depthMm)
     directions.forEach((direction, columnIndex) => {
-      castRay(model, sample, start, direction, rangeMm, hits, normals, row * columns + columnIndex)
+      castRay(model, sample, start, direction, rangeMm, hits, traces, row * columns + columnIndex)
     })
   })
-  correctForBlur(model, frame, grid, directions, hits, normals)
+  correctForBlur(model, frame, grid, directions, hits, traces)
   return hits
 }
 
@@ -98,7 +107,7 @@ function castRay(
   direction: Vec3,
   rangeMm: number,
   hits: SurfaceHits,
-  normals: Float64Array,
+  traces: Traces,
   at: number,
 ): void {
   const { volume, calibration } = model
@@ -115,13 +124,15 @@ function castRay(
     index[2] + found * step[2],
   )
   const low = boneThreshold(softGrey, calibration.cortexGrey)
-  const crossing = lastFall(sample, index, step, found, low)
-  if (crossing === null) {
+  const fall = lastFall(sample, index, step, found, low)
+  if (fall === null) {
     hits.states[at] = 'no-surface'
     return
   }
+  const { crossing } = fall
   hits.states[at] = 'bone'
   hits.radiusMm[at] = crossing
+  traces.peaks[at] = (fall.peak - softGrey) / (calibration.cortexGrey - softGrey)
   const hit: Vec3 = [
     index[0] + crossing * step[0],
     index[1] + crossing * step[1],
@@ -129,7 +140,7 @@ function castRay(
   ]
   const point = toWorld(volume.indexToWorld, hit)
   hits.points.set(point, 3 * at)
-  normals.set(outwardNormal(volume.worldToIndex, sample, hit) ?? direction, 3 * at)
+  traces.normals.set(outwardNormal(volume.worldToIndex, sample, hit) ?? direction, 3 * at)
 }
 
 /** Distance along the ray to the first cell of the outside, or why there is none. */
@@ -160,15 +171,30 @@ function firstExterior(
   return 'no-surface'
 }
 
-/** The last fall below the low threshold near a place on the ray, by linear interpolation; null when there is none. */
-function lastFall(sample: IndexSampler, index: Vec3, step: Vec3, nearMm: number, low: number): number | null {
+/**
+ * The last fall below the low threshold near a place on the ray, by linear interpolation, and the highest grey on the
+ * millimetre before it; null when there is none.
+ */
+function lastFall(
+  sample: IndexSampler,
+  index: Vec3,
+  step: Vec3,
+  nearMm: number,
+  low: number,
+): { readonly crossing: number; readonly peak: number } | null {
   const from = Math.max(0, nearMm - BEFORE_MM)
   const count = Math.round((nearMm + AFTER_MM - from) / STEP_MM)
+  const at = (t: number) => sample(index[0] + t * step[0], index[1] + t * step[1], index[2] + t * step[2])
   let outer = Number.NaN
   for (let n = count; n >= 0; n--) {
     const t = from + n * STEP_MM
-    const v = sample(index[0] + t * step[0], index[1] + t * step[1], index[2] + t * step[2])
-    if (v >= low && outer < low) return t + (STEP_MM * (v - low)) / (v - outer)
+    const v = at(t)
+    if (v >= low && outer < low) {
+      let peak = v
+      for (let back = t - STEP_MM; back >= Math.max(0, t - PEAK_MM); back -= STEP_MM)
+        peak = Math.max(peak, at(back))
+      return { crossing: t + (STEP_MM * (v - low)) / (v - outer), peak }
+    }
     outer = v
   }
   return null
@@ -198,11 +224,11 @@ function correctForBlur(
   grid: SurfaceGrid,
   directions: readonly Vec3[],
   hits: SurfaceHits,
-  normals: Float64Array,
+  { normals, peaks }: Traces,
 ): void {
   const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
   const variance = model.calibration.psfSigmaMm ** 2 + model.smoothingMm ** 2 + h2 / 6
-  const shift = LOW_DEVIATION * Math.sqrt(variance)
+  const sigma = Math.sqrt(variance)
   const raw = Float64Array.from(hits.points)
   for (let row = 0; row < hits.rows; row++)
     for (let c = 0; c < hits.columns; c++) {
@@ -212,7 +238,8 @@ function correctForBlur(
       const normal: Vec3 = [normals[3 * at], normals[3 * at + 1], normals[3 * at + 2]]
       const cosine = Math.max(LEAST_COSINE, dot(direction, normal))
       const bend = curvaturePerMm(hits, raw, normals, row, c)
-      const radius = hits.radiusMm[at] - (shift - (bend * variance) / 2) / cosine
+      const shift = (LOW_DEVIATION - thinPlateShift(peaks[at])) * sigma - (bend * variance) / 2
+      const radius = hits.radiusMm[at] - shift / cosine
       hits.radiusMm[at] = radius
       hits.points.set(along(axisPoint(frame, grid.depthsMm[row]), direction, radius), 3 * at)
     }

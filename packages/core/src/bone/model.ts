@@ -2,7 +2,7 @@ import type { Volume } from '../volume/index.js'
 import { calibrate, type ScanCalibration } from './calibrate.js'
 import { coarseField } from './coarse.js'
 import type { ExteriorMask } from './exterior.js'
-import { flood, tissueLevels } from './levels.js'
+import { exteriorFor, tissueLevels } from './levels.js'
 import { type SmoothedSampler, smoothedSampler } from './smoothed.js'
 import { type SoftLevelAt, softLevelMap } from './soft-map.js'
 
@@ -48,7 +48,7 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
   const { calibration, softSites } = calibrate(volume, field, levels)
   yield { stage: 'outside', done: 3, total: 4 }
   const { softGrey, cortexGrey } = calibration
-  const { exterior } = flood(field, softGrey, cortexGrey)
+  const exterior = exteriorFor(field, softGrey, cortexGrey)
   const softAt = softLevelMap(
     softSites,
     volume.shape,
@@ -56,7 +56,7 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
     softGrey,
     0.2 * (cortexGrey - softGrey),
   )
-  const smoothingMm = Math.max(0.25, 0.8 * Math.max(...volume.spacingMm))
+  const smoothingMm = Math.max(0.3, 0.9 * Math.max(...volume.spacingMm))
   return {
     volume,
     calibration,
