@@ -1,37 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import type { Crown, ExitResult } from '../src/crown/index.js'
 import { accessExit, crownFromMesh, EXIT_LIMITS, edgeAt, tabulatedCrown } from '../src/crown/index.js'
-import type { Mat4, Mesh, Vec3 } from '../src/space/index.js'
+import type { Mat4, Vec3 } from '../src/space/index.js'
 import { distance, fromFrame, transformDirection, transformPoint } from '../src/space/index.js'
+import { block } from './block-crown.js'
 
 // Worked geometry of the access channel: x = x0 + h tan(theta), theta the orofacial tilt, facial positive.
 
 const rad = (deg: number) => (deg * Math.PI) / 180
 const deg = (value: number) => (value * 180) / Math.PI
-
-/** A block from the cervical plane to z = -lengthMm, wide enough for every channel below. */
-function block(lengthMm: number, half = 12): Mesh {
-  const positions = [0, -lengthMm].flatMap((z) =>
-    [
-      [-half, -half],
-      [half, -half],
-      [half, half],
-      [-half, half],
-    ].flatMap(([x, y]) => [x, y, z]),
-  )
-  const quads = [
-    [0, 1, 2, 3],
-    [7, 6, 5, 4],
-    [0, 4, 5, 1],
-    [1, 5, 6, 2],
-    [2, 6, 7, 3],
-    [3, 7, 4, 0],
-  ]
-  return {
-    positions: Float64Array.from(positions),
-    triangles: Uint32Array.from(quads.flatMap(([a, b, c, d]) => [a, b, c, a, c, d])),
-  }
-}
 
 /** Tooth 11 somewhere in the mouth, leaning. */
 const tilt = rad(20)
