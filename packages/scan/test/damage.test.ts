@@ -23,6 +23,9 @@ describe('sizes that do not fit', () => {
     expect(codes(error.report)).toEqual(['file-truncated'])
     expect(error.message).toContain('IM0013.dcm')
     expect(error.message).toContain('Copy it again')
+    // Known from the headers alone.
+    const files = replace(chiralFiles(), 12, (b) => b.subarray(0, b.length - 1000))
+    expect(codes((await inspectScan(inputsOf(files))).report)).toEqual(['file-truncated'])
   })
 
   it('one file cut in its header', async () => {

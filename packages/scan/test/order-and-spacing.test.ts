@@ -69,8 +69,31 @@ describe('slice step', () => {
     expect(codes(report)).toEqual(['uneven-steps'])
     expect(report[0]?.level).toBe('warn')
     expect(report[0]?.files).toEqual(['IM0011.dcm'])
-    expect(report[0]?.message).toMatch(/0\.04\d* mm|0\.05 mm/)
-    expect(volume.spacingMm[2]).toBeCloseTo(0.3, 3)
+    expect(report[0]?.message).toContain('is 0.05 mm from where the step of 0.3 mm puts it')
+    expect(volume.spacingMm[2]).toBeCloseTo(0.3, 9)
+  })
+
+  it.each([0, 23])('slice %d, at an end, 0.05 mm off: that slice is named', async (k) => {
+    const { report, volume } = await load(
+      chiralFiles({ overrides: inSlice(k, { ImagePositionPatient: [0, 0, k * 0.3 + 0.05] }) }),
+    )
+    expect(codes(report)).toEqual(['uneven-steps'])
+    expect(report[0]?.files).toEqual([k === 0 ? 'IM0001.dcm' : 'IM0024.dcm'])
+    expect(volume.spacingMm[2]).toBeCloseTo(0.3, 9)
+  })
+
+  it('one slice a quarter of a step off is refused', async () => {
+    const error = await refusal(
+      chiralFiles({ overrides: inSlice(10, { ImagePositionPatient: [0, 0, 3.08] }) }),
+    )
+    expect(codes(error.report)).toEqual(['steps-irregular'])
+    expect(error.message).toContain('IM0011.dcm')
+  })
+
+  it('one slice beside the stack is refused', async () => {
+    const error = await refusal(chiralFiles({ overrides: inSlice(10, { ImagePositionPatient: [2, 0, 3] }) }))
+    expect(codes(error.report)).toEqual(['steps-irregular'])
+    expect(error.message).toContain('IM0011.dcm')
   })
 
   it('one slice half a step off is refused', async () => {

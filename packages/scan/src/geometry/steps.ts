@@ -1,6 +1,6 @@
-import { along, dot, length, scale, subtract, type Vec3 } from '@alveometer/core'
+import { dot, scale, subtract, type Vec3 } from '@alveometer/core'
 import { block, count, mm, nameFiles, type ReportEntry, warn } from '../report/index.js'
-import { fitLine } from './line.js'
+import { distancesFrom, fitLine, medianStep } from './line.js'
 
 export interface Steps {
   readonly origin: Vec3 | null
@@ -35,24 +35,21 @@ export function checkSteps(positions: readonly Vec3[], normal: Vec3, files: read
     ...duplicatePlaces(gaps, samePlace, places, files),
     ...gapFaults(gaps, step, samePlace, places, files),
   ]
-  if (report.length > 0) {
-    // The direction of the stack is still of interest: a tilt is named together with the gap.
-    return { origin: first, step: scale(subtract(last, first), step / total), report }
-  }
-  const n = positions.length - 1
-  const straight = { origin: first, step: scale(subtract(last, first), 1 / n) }
-  const fitted = fitLine(positions)
-  const off = positions.map((p, i) => length(subtract(p, along(fitted.origin, fitted.step, i))))
+  // The direction of a faulty stack is still of interest: a tilt is named together with the gap.
+  if (report.length > 0) return { origin: first, step: medianStep(positions), report }
+  const straight = { origin: first, step: scale(subtract(last, first), 1 / (positions.length - 1)) }
+  if (Math.max(...distancesFrom(straight, positions)) <= toleranceMm(step)) return { ...straight, report }
+  const line = fitLine(positions, IRREGULAR * step, toleranceMm(step))
+  const off = distancesFrom(line, positions)
   const largest = Math.max(...off)
-  if (largest <= toleranceMm(step)) return { ...straight, report }
+  if (largest <= toleranceMm(step)) return { ...line, report }
   const worst = files[off.indexOf(largest)] as string
-  if (largest > IRREGULAR * step)
-    return {
-      ...fitted,
-      report: [irregular(`${worst} is ${mm(largest)} from where the step of ${mm(step)} puts it`, [worst])],
-    }
-  const message = `${worst} is ${mm(largest)} from where the step of ${mm(step)} puts it; lengths across it may be off by that much.`
-  return { ...fitted, report: [warn('uneven-steps', message, [worst])] }
+  const what = `${worst} is ${mm(largest)} from where the step of ${mm(step)} puts it`
+  if (largest > IRREGULAR * step) return { ...line, report: [irregular(what, [worst])] }
+  return {
+    ...line,
+    report: [warn('uneven-steps', `${what}; lengths across it may be off by that much.`, [worst])],
+  }
 }
 
 /** One finding, however many pairs: two whole stacks in one series would otherwise give one for every slice. */
