@@ -44,7 +44,6 @@ export class Viewport implements ReactiveController {
     stage.addEventListener('pointerdown', this.#down)
     stage.addEventListener('pointermove', this.#move)
     for (const name of ['pointerup', 'pointercancel'] as const) stage.addEventListener(name, this.#up)
-    this.#measure()
   }
 
   hostDisconnected(): void {

@@ -141,7 +141,7 @@ export class AlvSection extends LitElement {
       ${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
       ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}
       ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
-      ${scaleBar(view, 14, 26)}${handles(view, plan)}
+      ${scaleBar(view, 14, view.height - 36)}${handles(view, plan)}
     </svg>`
   }
 

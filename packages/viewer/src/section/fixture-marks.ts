@@ -96,11 +96,13 @@ export function tiltMarks(view: View, plan: Plan): SVGTemplateResult {
   const small = Math.abs(to - from) * radius < 22
   const tangent = (a: number, sign: number): Pixel => [-Math.sin(a) * sign, Math.cos(a) * sign]
   const s = sweep === 1 ? 1 : -1
-  const text = on(from, 1)
-  const left = text[0] < on(to)[0]
+  const text = `tilt ${deg(Math.abs(facialDeg))} ${facialDeg >= 0 ? 'facial' : oralSide(plan.site.tooth)}`
+  const [rightmost, leftmost] = on(from)[0] > on(to)[0] ? [on(from), on(to)] : [on(to), on(from)]
+  const room = view.width - rightmost[0] > textWidth(text) + 20
+  const at: Pixel = room ? [rightmost[0] + 10, rightmost[1] + 4] : [leftmost[0] - 10, leftmost[1] + 4]
   return svg`${line(on(from, 0.86), on(from, 1.05), 'thin')}${cased(arc, 'thin')}
     ${small ? '' : svg`${arrow(on(to), tangent(to, s), '')}${arrow(on(from), tangent(from, -s), '')}`}
-    ${label([text[0] + (left ? -9 : 9), text[1] + 4], `tilt ${deg(Math.abs(facialDeg))} ${facialDeg >= 0 ? 'facial' : oralSide(plan.site.tooth)}`, left ? 'end' : 'start')}`
+    ${label(at, text, room ? 'start' : 'end')}`
 }
 
 /** Depth of the platform below the crown's cervical plane, beside the fixture. */

@@ -1,0 +1,215 @@
+import { afterEach, expect, test } from 'vitest'
+import { type AlvEvents, defineElements, PlanSession } from '../src/index.js'
+import { platformOffsetMm, tiltOf } from '../src/session/index.js'
+import { madeUpAssessment } from './assessment.js'
+import { uprightPlan } from './plan.js'
+
+defineElements()
+afterEach(() => document.body.replaceChildren())
+
+type Tag = keyof HTMLElementTagNameMap & `alv-${string}`
+
+async function mounted<T extends Tag>(
+  tag: T,
+  set: Partial<HTMLElementTagNameMap[T]>,
+): Promise<HTMLElementTagNameMap[T]> {
+  const element = document.createElement(tag)
+  Object.assign(element, set)
+  element.setAttribute('class', 'under-test')
+  const sheet = new CSSStyleSheet()
+  sheet.replaceSync('.under-test { width: 640px; height: 640px }')
+  document.adoptedStyleSheets = [sheet]
+  document.body.append(element)
+  for (let n = 0; n < 4; n++) await new Promise((done) => requestAnimationFrame(done))
+  return element
+}
+
+const text = (element: Element): string => element.shadowRoot?.textContent?.replace(/\s+/g, ' ') ?? ''
+const inside = (element: Element, selector: string): HTMLElement => {
+  const found = element.shadowRoot?.querySelector<HTMLElement>(selector)
+  if (!found) throw new Error(`no ${selector}`)
+  return found
+}
+const press = (element: Element, key: string, more: KeyboardEventInit = {}): boolean =>
+  element.dispatchEvent(
+    new KeyboardEvent('keydown', { key, bubbles: true, composed: true, cancelable: true, ...more }),
+  )
+
+/** Connects an element with a session as a page does. */
+function follow(element: HTMLElement & { plan: unknown }): PlanSession {
+  const session = new PlanSession(uprightPlan)
+  element.addEventListener('alv-plan', (event: AlvEvents['alv-plan']) => {
+    const { phase, plan } = event.detail
+    if (phase === 'begin') session.begin()
+    else if (phase === 'end') session.commit()
+    else if (phase === 'cancel') session.cancel()
+    else session.update(plan)
+  })
+  session.addEventListener('plan-change', () => {
+    element.plan = session.plan
+  })
+  return session
+}
+
+test('the section draws margins, exit, depth and tilt with their units', async () => {
+  const section = await mounted('alv-section', {
+    plan: uprightPlan,
+    assessment: madeUpAssessment,
+    collarDepthMm: 2.5,
+  })
+  const drawn = text(section)
+  expect(drawn).toContain('0.62 ±0.12')
+  expect(drawn).toContain('2.00 ±0.12')
+  expect(drawn).toContain('exit 2.31\u2009mm facial of incisal edge'.replace(/\s+/g, ' '))
+  expect(drawn).toContain('facial · A')
+  expect(drawn).toContain('palatal · P')
+  expect(drawn).toContain('3.0 mm apical of CEJ')
+})
+
+test('arrow keys move the fixture by 0.1 mm within the section, undo brings it back', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  const session = follow(section)
+  const stage = inside(section, '.stage')
+  stage.focus()
+  press(stage, 'ArrowLeft')
+  // Left is facial: from -1 to -0.9 mm.
+  expect(platformOffsetMm(session.plan)[0]).toBeCloseTo(-0.9, 9)
+  press(stage, 'ArrowUp')
+  expect(platformOffsetMm(session.plan)[2]).toBeCloseTo(3.1, 9)
+  session.undo()
+  session.undo()
+  expect(session.plan).toBe(uprightPlan)
+})
+
+test('Shift and arrow tilts by half a degree towards the arrow', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  const session = follow(section)
+  press(inside(section, '.stage'), 'ArrowLeft', { shiftKey: true })
+  expect(tiltOf(session.plan).facialDeg).toBeCloseTo(0.5, 9)
+})
+
+test('arrow keys on a handle move that end alone', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  const session = follow(section)
+  press(inside(section, '[data-handle=apex]'), 'ArrowRight')
+  expect(session.plan.fixture.platform).toEqual(uprightPlan.fixture.platform)
+  // The apex went 0.1 mm palatally (back): the channel leans facially by atan(0.1 / 10).
+  expect(tiltOf(session.plan).facialDeg).toBeCloseTo((Math.atan(0.01) * 180) / Math.PI, 6)
+})
+
+test('a drag with the pointer is one step', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  const session = follow(section)
+  const view = section.view
+  if (view === null) throw new Error('no view')
+  const grip = inside(section, '[data-handle=body]')
+  grip.setPointerCapture = () => {}
+  const at = (type: string, x: number): boolean =>
+    grip.dispatchEvent(
+      new PointerEvent(type, {
+        pointerId: 1,
+        clientX: x,
+        clientY: 300,
+        bubbles: true,
+        composed: true,
+        button: 0,
+      }),
+    )
+  at('pointerdown', 300)
+  for (let n = 1; n <= 10; n++) at('pointermove', 300 - 5 * n)
+  at('pointerup', 250)
+  expect(platformOffsetMm(session.plan)[0]).toBeCloseTo(-1 + 50 * view.mmPerPixel, 9)
+  session.undo()
+  expect(session.plan).toBe(uprightPlan)
+})
+
+test('Page Up and Page Down ask for another collar', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, collarDepthMm: 2.5 })
+  const asked: number[] = []
+  section.addEventListener('alv-collar-depth', (e) => asked.push(e.detail.depthMm))
+  press(inside(section, '.stage'), 'PageUp')
+  press(inside(section, '.stage'), 'PageDown')
+  expect(asked).toEqual([2.75, 2.25])
+})
+
+test('the collar names its sides and dimensions the margins', async () => {
+  const collar = await mounted('alv-collar', {
+    plan: uprightPlan,
+    assessment: madeUpAssessment,
+    collarDepthMm: 2.5,
+  })
+  const drawn = text(collar)
+  for (const word of ['facial · A', 'palatal · P', 'distal · R', 'mesial · L', '0.62 ±0.12'])
+    expect(drawn).toContain(word)
+})
+
+test('the map tells a cell under the keys, and why there is no number', async () => {
+  const map = await mounted('alv-margin-map', { margin: madeUpAssessment.margin, collarDepthMm: 2.5 })
+  const plot = inside(map, '.plot')
+  press(plot, 'ArrowRight')
+  press(plot, 'ArrowLeft')
+  await map.updateComplete
+  expect(text(map)).toContain('0° facial: 0.62 ±0.12')
+  for (let n = 0; n < 3; n++) press(plot, 'ArrowRight')
+  await map.updateComplete
+  expect(text(map)).toContain('90° mesial: no number, no outer bone surface within reach')
+})
+
+test('Enter on the map asks for the collar at the cell', async () => {
+  const map = await mounted('alv-margin-map', { margin: madeUpAssessment.margin, collarDepthMm: 2.5 })
+  const asked: number[] = []
+  map.addEventListener('alv-collar-depth', (e) => asked.push(e.detail.depthMm))
+  press(inside(map, '.plot'), 'ArrowDown')
+  press(inside(map, '.plot'), 'Enter')
+  expect(asked).toEqual([5])
+})
+
+test('typing a number moves the fixture, nonsense does not', async () => {
+  const placement = await mounted('alv-placement', { plan: uprightPlan })
+  const session = follow(placement)
+  const field = inside(placement, 'input[name=tilt-facial]') as HTMLInputElement
+  field.value = '12.5'
+  field.dispatchEvent(new Event('change'))
+  expect(tiltOf(session.plan).facialDeg).toBeCloseTo(12.5, 9)
+  field.value = ''
+  field.dispatchEvent(new Event('change'))
+  await placement.updateComplete
+  expect(tiltOf(session.plan).facialDeg).toBeCloseTo(12.5, 9)
+  expect(field.value).toBe('12.50')
+})
+
+test('readouts carry units, tolerance and the unit of grey', async () => {
+  const exit = await mounted('alv-exit', { exit: madeUpAssessment.exit })
+  expect(text(exit)).toContain('2.31 mm facial of the incisal edge')
+  expect(text(exit)).toContain('14.2° of channel angle')
+  const margin = await mounted('alv-margin', { margin: madeUpAssessment.margin })
+  expect(text(margin)).toContain('0.62 ±0.12 mm')
+  expect(text(margin)).toContain('0.60 ±0.12 mm')
+  const density = await mounted('alv-density', { density: madeUpAssessment.density })
+  expect(text(density)).toContain('grey value (not HU)')
+  expect(text(density)).toContain('apical thirdoutside the scan')
+})
+
+test('findings show what falls below first, with its source', async () => {
+  const findings = await mounted('alv-findings', { findings: madeUpAssessment.findings })
+  expect(text(findings).indexOf('Too little.')).toBeLessThan(text(findings).indexOf('Met.'))
+  expect(text(findings)).toContain('Somebody 2001 low-one')
+})
+
+test('the load report shows progress with Cancel, and says that the scan before was kept', async () => {
+  const report = await mounted('alv-load-report', { progress: { stage: 'pixels', done: 3, total: 9 } })
+  expect(text(report)).toContain('reading slices 3 of 9')
+  let cancelled = 0
+  report.addEventListener('alv-cancel-load', () => cancelled++)
+  inside(report, 'button').click()
+  expect(cancelled).toBe(1)
+})
+
+test('every control is at least 24 pixels high, handles 44', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  for (const button of section.shadowRoot?.querySelectorAll('button') ?? [])
+    expect(button.getBoundingClientRect().height).toBeGreaterThanOrEqual(24)
+  expect(inside(section, '[data-handle=apex] .area').getBoundingClientRect().height).toBeGreaterThanOrEqual(
+    44,
+  )
+})
