@@ -23,6 +23,7 @@ export type {
   DensitySamples,
   DensityStatistics,
   Exposure,
+  MarchOptions,
   PrepareOptions,
   Progress,
   RayState,

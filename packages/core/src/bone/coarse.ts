@@ -12,11 +12,11 @@ export interface CoarseField {
 }
 
 /**
- * The volume blurred by a Gaussian and sampled on a coarser grid, one axis after the other, so that memory stays
+ * The volume blurred by a Gaussian and sampled on a coarser grid (never a finer one than its own), one axis after the other, so that memory stays
  * near the size of the result.
  */
 export function coarseField(volume: Volume, cellMm: number, sigmaMm: number): CoarseField {
-  const step = volume.spacingMm.map((h) => cellMm / h) as unknown as Vec3
+  const step = volume.spacingMm.map((h) => Math.max(1, cellMm / h)) as unknown as Vec3
   const shape = volume.shape.map((n, a) => Math.floor((n - 1) / step[a] + 1e-9) + 1) as unknown as Vec3
   const [cx, cy, cz] = shape
   const taps = [0, 1, 2].map((a) =>

@@ -16,7 +16,7 @@ export interface ExteriorMask {
 export interface ExteriorOptions {
   /** Blurred grey at or above this is bone. */
   readonly boneGrey: number
-  /** Openings narrower than twice this do not let the outside in. */
+  /** Openings narrower than twice this do not let the outside in; 0.4 mm, at least a cell. */
   readonly closingMm?: number
   /** Blurred grey below this is air: every connected space that holds it is outside. */
   readonly airGrey?: number
@@ -27,8 +27,8 @@ export interface ExteriorOptions {
  * border (or hold air), then grown back to the bone.
  */
 export function exteriorMask(field: CoarseField, options: ExteriorOptions): ExteriorMask {
-  const closingMm = options.closingMm ?? 0.4
   const { values, shape, cellMm } = field
+  const closingMm = options.closingMm ?? Math.max(0.4, Math.cbrt(cellMm[0] * cellMm[1] * cellMm[2]))
   const bone = new Uint8Array(values.length)
   for (let n = 0; n < values.length; n++) bone[n] = values[n] >= options.boneGrey ? 1 : 0
   const nearBone = grown(bone, shape, offsetsWithin(closingMm, cellMm))

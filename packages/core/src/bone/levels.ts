@@ -24,34 +24,44 @@ export const airThreshold = (softGrey: number, cortexGrey: number): number =>
 
 /**
  * Finds the level of what surrounds bone and a first cortical level from the blurred scan alone.
- * Two Otsu cuts give the hard tissue (the upper part of the upper part). A flood at half height meets soft tissue, air
+ * Otsu cuts give the hard tissue. A flood at half height meets soft tissue, air
  * and perhaps marrow; of the greys common just outside what it met, the lowest is taken whose own flood ends at hard
  * tissue nearly everywhere: air ends at gum and skin instead, marrow is never the lowest.
  */
 export function tissueLevels(field: CoarseField): TissueLevels {
   const [low, high] = robustRange(field.values)
   const bins = histogram(field.values, low, high, 512)
-  const first = otsuThreshold(bins)
-  const second = otsuThreshold(bins, Math.max(1, Math.round((first - low) / bins.binWidth)))
-  const cortexGrey = percentileBetween(bins, second, high, 0.5)
-  const common = commonestBetween(bins, low, second)
+  const hardCut = hardThreshold(bins, low, high)
+  const cortexGrey = percentileBetween(bins, hardCut, high, 0.5)
+  const common = commonestBetween(bins, low, hardCut)
   const halfway = flood(field, common, cortexGrey, 0.5)
   const near = greysAtDistance(field, halfway, 0.7, 1.4)
   const candidates = near.length < 50 ? [common] : commonGreys(near)
   for (const softGrey of candidates) {
     const result = flood(field, softGrey, cortexGrey)
-    if (hardShare(field, result.exterior, softGrey, cortexGrey) >= LEAST_HARD_SHARE)
+    if (hardShare(field, result.exterior, hardCut) >= LEAST_HARD_SHARE)
       return { softGrey, cortexGrey, ...result }
   }
   return { softGrey: common, cortexGrey, ...flood(field, common, cortexGrey) }
+}
+
+/** Bone and teeth never fill more of a scan than this. */
+const GREATEST_HARD_SHARE = 0.35
+
+/** The grey from which tissue is hard: the first Otsu cut, or one more above it where the first only parts off air. */
+function hardThreshold(bins: Histogram, low: number, high: number): number {
+  const first = otsuThreshold(bins)
+  const above = bins.counts.subarray(Math.round((first - low) / bins.binWidth)).reduce((a, b) => a + b, 0)
+  if (above <= GREATEST_HARD_SHARE * bins.counts.reduce((a, b) => a + b, 0)) return first
+  return Math.min(high, otsuThreshold(bins, Math.max(1, Math.round((first - low) / bins.binWidth))))
 }
 
 const LEAST_HARD_SHARE = 0.6
 const HARD_WITHIN_MM = 1.2
 
 /** Share of the outside's surface that has hard tissue within a short way. */
-function hardShare(field: CoarseField, exterior: ExteriorMask, softGrey: number, cortexGrey: number): number {
-  const hard = marked(field.values, (v) => v > softGrey + 0.3 * (cortexGrey - softGrey))
+function hardShare(field: CoarseField, exterior: ExteriorMask, hardCut: number): number {
+  const hard = marked(field.values, (v) => v > hardCut)
   const toHardMm = chamferDistanceMm(hard, field.shape, field.cellMm)
   const surface = surfaceCells(exterior)
   if (surface.length === 0) return 0

@@ -38,6 +38,7 @@ interface Traces {
 }
 
 export interface MarchOptions {
+  /** How far from the axis a surface is looked for, mm; 10 when absent. */
   readonly rangeMm?: number
 }
 

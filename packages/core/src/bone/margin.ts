@@ -9,7 +9,7 @@ import {
 import { toIndex, type WorldPoint } from '../space/index.js'
 import { type Exposure, exposure } from './exposure.js'
 import { OUTSIDE } from './exterior.js'
-import { marchSurface, type RayState, type SurfaceHits } from './march.js'
+import { type MarchOptions, marchSurface, type RayState, type SurfaceHits } from './march.js'
 import type { BoneModel } from './model.js'
 import { type NearestDistance, nearestDistance } from './nearest.js'
 
@@ -34,8 +34,9 @@ export function boneMargin(
   frame: FixtureFrame,
   profile: FixtureProfile,
   grid: SurfaceGrid,
+  options: MarchOptions = {},
 ): BoneMargin {
-  const hits = marchSurface(model, frame, grid)
+  const hits = marchSurface(model, frame, grid, options)
   const radialMm = hits.radiusMm.map(
     (r, n) => r - radiusAtMm(profile, grid.depthsMm[Math.floor(n / hits.columns)]),
   )

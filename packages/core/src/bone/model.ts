@@ -56,7 +56,10 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
     softGrey,
     0.2 * (cortexGrey - softGrey),
   )
-  const smoothingMm = Math.max(0.3, 0.9 * Math.max(...volume.spacingMm))
+  const smoothingMm = Math.max(
+    0.3,
+    0.9 * Math.cbrt(volume.spacingMm[0] * volume.spacingMm[1] * volume.spacingMm[2]),
+  )
   return {
     volume,
     calibration,
