@@ -46,7 +46,13 @@ const STEP_MM = 0.1
 /** Half a cell of the mask. */
 const MASK_STEP_MM = 0.15
 const BEFORE_MM = 1
-const AFTER_MM = 0.5
+
+/** The more blurred fall lies beyond the mask's edge by the difference of the blurs and up to half a cell. */
+const afterMm = ({ smoothingMm, exterior, volume }: BoneModel): number =>
+  Math.max(
+    0.5,
+    1.2 * smoothingMm + 0.5 * Math.max(...exterior.step.map((step, a) => step * volume.spacingMm[a])),
+  )
 const PEAK_MM = 1.2
 const LEAST_COSINE = 0.35
 
@@ -97,7 +103,11 @@ function regionSampler(
   const ends = [grid.depthsMm[0] ?? 0, grid.depthsMm[grid.depthsMm.length - 1] ?? 0].map((d) =>
     axisPoint(frame, d),
   )
-  const box = boxAround(model.volume, ends, rangeMm + AFTER_MM + 2 * Math.max(...model.volume.spacingMm))
+  const box = boxAround(
+    model.volume,
+    ends,
+    rangeMm + afterMm(model) + 2 * Math.max(...model.volume.spacingMm),
+  )
   return box === null ? null : model.smoothed(box)
 }
 
@@ -125,7 +135,7 @@ function castRay(
     index[2] + found * step[2],
   )
   const low = boneThreshold(softGrey, calibration.cortexGrey)
-  const fall = lastFall(sample, index, step, found, low)
+  const fall = lastFall(sample, index, step, found, found + afterMm(model), low)
   if (fall === null) {
     hits.states[at] = 'no-surface'
     return
@@ -181,10 +191,11 @@ function lastFall(
   index: Vec3,
   step: Vec3,
   nearMm: number,
+  toMm: number,
   low: number,
 ): { readonly crossing: number; readonly peak: number } | null {
   const from = Math.max(0, nearMm - BEFORE_MM)
-  const count = Math.round((nearMm + AFTER_MM - from) / STEP_MM)
+  const count = Math.round((toMm - from) / STEP_MM)
   const at = (t: number) => sample(index[0] + t * step[0], index[1] + t * step[1], index[2] + t * step[2])
   let outer = Number.NaN
   for (let n = count; n >= 0; n--) {
