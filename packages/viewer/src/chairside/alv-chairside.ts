@@ -11,6 +11,7 @@ import { productName, teeth } from '../text/words.js'
 import { chairsideStyle } from './chairside-style.js'
 import { CrownOutline, placedCrown } from './crown-outline.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
+import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
 
 /**
@@ -76,8 +77,11 @@ export class AlvChairside extends LitElement {
   }
 
   override render(): TemplateResult {
+    const { assessment, workbench } = this
+    const quiet = workbench.state === 'ready' && !this.session.moving
     return html`${this.#header()}${this.#main()}
       <alv-title-block .facts=${this.workbench.facts} .report=${this.workbench.report}></alv-title-block>
+      <p class="spoken" role="status">${quiet ? spoken(assessment) : ''}</p>
       ${this.dropping ? html`<div class="drop">Drop the scan (folder, files or zip) or a plan</div>` : nothing}`
   }
 
@@ -122,10 +126,11 @@ export class AlvChairside extends LitElement {
     const { workbench: bench, assessment } = this
     const { plan, moving } = this.session
     const depth = bench.collarDepthMm
+    const stale = bench.state === 'measuring'
     return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}>
       <figure class="section">
-        <figcaption><strong>Section through the axis</strong>${this.#greySliders()}</figcaption>
-        <alv-section .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
+        <figcaption><strong>Section<span class="roomy"> through the axis</span></strong>${this.#greySliders()}</figcaption>
+        <alv-section ?stale=${stale} .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
           .image=${bench.images.section ?? null} .window=${bench.window} .collarDepthMm=${depth}></alv-section>
       </figure>
       <div class="strip">
@@ -137,16 +142,19 @@ export class AlvChairside extends LitElement {
             this.threeD
               ? html`<alv-scene .bone=${this.bone} .crown=${placedCrown(plan)} .plan=${plan}
             .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
-              : html`<alv-collar .plan=${plan} .assessment=${assessment}
+              : html`<alv-collar ?stale=${stale} .plan=${plan} .assessment=${assessment}
             .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`
           }
         </figure>
         <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${depth}></alv-margin-map>
         <div class="numbers">
+          <div class="group">
           <alv-exit .exit=${assessment?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
           <alv-margin .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth}></alv-margin>
+          </div><div class="group">
           <alv-density .density=${assessment?.density ?? null}></alv-density>
           <alv-findings .findings=${assessment?.findings ?? []}></alv-findings>
+          </div>
         </div>
         <alv-placement class="place" .plan=${plan}></alv-placement>
       </div>

@@ -15,6 +15,18 @@ export const chairsideStyle = css`
   :host([sheet='night']) {
     color-scheme: dark;
   }
+  :host([data-state='measuring']) .numbers,
+  :host([data-state='measuring']) .map {
+    opacity: 0.45;
+    transition: opacity 0s 0.3s;
+  }
+  .spoken {
+    position: absolute;
+    width: 1px;
+    height: 1px;
+    overflow: hidden;
+    clip-path: inset(50%);
+  }
   header {
     display: flex;
     flex-wrap: wrap;
@@ -105,6 +117,11 @@ export const chairsideStyle = css`
     scrollbar-width: thin;
     padding: 0.45rem 0.25rem 0 0;
   }
+  .group {
+    display: flex;
+    flex-direction: column;
+    gap: 0.9rem;
+  }
   alv-title-block {
     margin: 0 1rem 0.75rem;
   }
@@ -147,7 +164,7 @@ export const chairsideStyle = css`
     header {
       padding: 0.5rem 0.75rem;
     }
-    header .roomy,
+    .roomy,
     .gap {
       display: none;
     }
@@ -168,10 +185,15 @@ export const chairsideStyle = css`
       padding: 0 0.75rem 0.5rem;
       scroll-padding: 0.75rem;
     }
-    .strip > * {
+    .strip > :not(.numbers),
+    .group {
       flex: 0 0 calc(100vw - 3rem);
       scroll-snap-align: start;
       height: 24rem;
+      overflow-y: auto;
+    }
+    .strip > .numbers {
+      display: contents;
     }
     alv-title-block {
       margin: 0.5rem 0.75rem;

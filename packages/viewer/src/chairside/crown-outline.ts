@@ -1,29 +1,50 @@
 import {
   crownSection,
+  dot,
   fromRows,
   type Mat4,
   type Mesh,
   type Plan,
+  type PlannedCrown,
   tabulatedCrown,
   type Vec3,
 } from '@alveometer/core'
 import { sectionAxes } from '../drawing/view.js'
 
-/** The crown as the section cuts it, closed lines in LPS mm; cut anew only for another plan. */
+interface Cut {
+  readonly crown: PlannedCrown
+  readonly normal: Vec3
+  readonly levelMm: number
+  readonly loops: readonly (readonly Vec3[])[]
+}
+
+/**
+ * The crown as the section cuts it, closed lines in LPS mm. Most drags stay within the section's plane: the crown is cut
+ * anew only when it or the plane is another.
+ */
 export class CrownOutline {
-  #plan: Plan | null = null
-  #loops: readonly (readonly Vec3[])[] = []
+  #cut: Cut | null = null
 
   of(plan: Plan): readonly (readonly Vec3[])[] {
-    if (this.#plan === plan) return this.#loops
     const { crown, fixture } = plan
-    const plane = { origin: fixture.platform, normal: sectionAxes(plan).normal }
-    this.#loops =
+    const { normal } = sectionAxes(plan)
+    const levelMm = dot(fixture.platform, normal)
+    const last = this.#cut
+    if (
+      last?.crown === crown &&
+      Math.abs(last.levelMm - levelMm) < 1e-6 &&
+      normal.every((v, n) => Math.abs(v - (last.normal[n] as number)) < 1e-9)
+    )
+      return last.loops
+    const loops =
       crown.kind === 'tabulated'
-        ? crownSection(tabulatedCrown(crown.tooth), fromRows(crown.pose), plane).map((l) => l.points)
+        ? crownSection(tabulatedCrown(crown.tooth), fromRows(crown.pose), {
+            origin: fixture.platform,
+            normal,
+          }).map((line) => line.points)
         : []
-    this.#plan = plan
-    return this.#loops
+    this.#cut = { crown, normal, levelMm, loops }
+    return loops
   }
 }
 

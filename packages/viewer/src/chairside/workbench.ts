@@ -5,6 +5,7 @@ import type { FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '.
 import type { PlanMove } from '../events.js'
 import { defaultPlan } from '../session/default-plan.js'
 import { PlanSession } from '../session/plan-session.js'
+import { keepPlan, keptPlan } from './kept-plans.js'
 
 export type WorkState = 'loading' | 'measuring' | 'ready'
 
@@ -42,7 +43,11 @@ export class Workbench extends EventTarget {
     this.#engine = engine
     const nowhere = { seriesUid: '', frameOfReferenceUid: '', fingerprint: '', centre: [0, 0, 0] as const }
     this.session = new PlanSession(defaultPlan(nowhere))
-    this.session.addEventListener('plan-change', () => this.#refresh())
+    this.session.addEventListener('plan-change', () => {
+      const { plan, moving } = this.session
+      if (this.#hasPlan && !moving && this.facts !== null) keepPlan(plan.scan.seriesUid, plan)
+      this.#refresh()
+    })
   }
 
   get state(): WorkState {
@@ -171,7 +176,8 @@ export class Workbench extends EventTarget {
     this.#measured = null
     this.#prepared = false
     this.#collarMm = firstCollarMm
-    const next = plan ?? (this.#hasPlan && !this.mismatch ? null : defaultPlan(facts))
+    const stays = this.#hasPlan && !this.mismatch
+    const next = plan ?? (stays ? null : (keptPlan(facts.seriesUid) ?? defaultPlan(facts)))
     if (next !== null) {
       // The first plan has nothing before it; a later one can be undone, so that none is lost.
       if (this.#hasPlan) this.session.update(next)

@@ -46,6 +46,8 @@ export class AlvCollar extends LitElement {
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
+  /** The assessment belongs to an earlier plan. */
+  @property({ type: Boolean, reflect: true }) stale = false
   @property({ attribute: false }) image: GreyImage | null = null
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
   /** Depth below the platform, mm. */
@@ -95,7 +97,7 @@ export class AlvCollar extends LitElement {
     }
     const middle = toPixel(view, axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm))
     return html`<svg>
-      ${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}${frameWords(view, words)}
+      <g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
       <g class="grip" part="handle" data-handle="body">
         <path class="area" d=${circlePath(view, plan, this.collarDepthMm)}></path>

@@ -27,7 +27,7 @@ export function frameWords(
   const both = (word: string | undefined, direction: Vec3): string =>
     [word, orientationLetters(direction)].filter((part) => part !== undefined && part !== '').join(' \u00b7 ')
   const level = place === 'edges' ? h / 2 + 4 : h - 12
-  const column = place === 'edges' ? w / 2 : w * 0.3
+  const column = place === 'edges' ? w / 2 : w * 0.38
   return svg`${label([12, level], both(words.left, left), 'start', 'side')}
     ${label([w - 12, level], both(words.right, view.right), 'end', 'side')}
     ${label([column, 20], both(words.top, up), 'middle', 'side')}

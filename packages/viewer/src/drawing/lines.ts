@@ -36,7 +36,7 @@ const towards = (a: Pixel, b: Pixel): Pixel => {
 const step = (a: Pixel, d: Pixel, k: number): Pixel => [a[0] + d[0] * k, a[1] + d[1] * k]
 
 /** About the width of lettering, pixels: enough to keep it on the sheet. */
-export const textWidth = (text: string): number => 7.6 * text.length
+export const textWidth = (text: string): number => 7 * text.length
 
 /** Where a text of this length may begin so that it stays on a drawing of the given width. */
 export const onSheet = (x: number, text: string, width: number): number =>

@@ -64,10 +64,11 @@ export class AlvFindings extends LitElement {
   override render(): TemplateResult {
     const sorted = [...this.findings].sort((a, b) => order.indexOf(a.level) - order.indexOf(b.level))
     const quiet = sorted.filter((f) => !isPressing(f))
+    const pressing = sorted.filter(isPressing)
     return html`<h2>Findings</h2>
       ${sorted.length === 0 ? html`<p class="quiet">none yet</p>` : ''}
-      <ul>${sorted.filter(isPressing).map(item)}</ul>
-      ${quiet.length === 0 ? '' : html`<details class="rest"><summary class="quiet">${quiet.length} more, met or noted</summary><ul>${quiet.map(item)}</ul></details>`}`
+      <ul>${pressing.map(item)}</ul>
+      ${quiet.length === 0 ? '' : html`<details class="rest" ?open=${pressing.length === 0}><summary class="quiet">${quiet.length} ${pressing.length === 0 ? '' : 'more '}met or noted</summary><ul>${quiet.map(item)}</ul></details>`}`
   }
 }
 

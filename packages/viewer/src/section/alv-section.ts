@@ -61,6 +61,8 @@ export class AlvSection extends LitElement {
   @property({ attribute: false }) assessment: Assessment | null = null
   /** The crown cut by the section plane, closed lines in LPS mm. */
   @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
+  /** The assessment belongs to an earlier plan. */
+  @property({ type: Boolean, reflect: true }) stale = false
   @property({ attribute: false }) image: GreyImage | null = null
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
   /** Depth of the collar below the platform, mm. */
@@ -138,10 +140,10 @@ export class AlvSection extends LitElement {
       ${crownMarks(view, outline)}${channelMarks(view, plan, assessment, top)}
       ${fixtureMarks(view, plan, -top + 4)}
       ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
-      ${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
-      ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}
+      <g class="measured">${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
+      ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}</g>
       ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
-      ${scaleBar(view, 14, view.height - 36)}${handles(view, plan)}
+      ${scaleBar(view, 14, 26)}${handles(view, plan)}
     </svg>`
   }
 

@@ -124,9 +124,10 @@ export function depthMarks(view: View, plan: Plan, radiusMm: number): SVGTemplat
     view,
     along(along(plan.fixture.platform, site.apical, -depthMm), site.facial, side * (radiusMm + 1.4)),
   )
-  const text = view.width < 480 ? mm(depthMm, 1) : `${mm(depthMm, 1)} apical of CEJ`
   const [x, y] = [(top[0] + bottom[0]) / 2, (top[1] + bottom[1]) / 2]
   const left = x < from[0]
+  const long = `${mm(depthMm, 1)} apical of CEJ`
+  const text = textWidth(long) + 18 > (left ? x : view.width - x) ? mm(depthMm, 1) : long
   const at = onSheet(left ? x - 10 - textWidth(text) : x + 10, text, view.width)
   return svg`${line(from, bottom, 'thin')}${line(cervical, top, 'thin')}${dimension(top, bottom, '', {})}
     ${label([at, y + 4], text, 'start')}`

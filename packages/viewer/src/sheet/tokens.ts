@@ -214,6 +214,11 @@ export const drafting = css`
     font-size: 12px;
     font-weight: 400;
   }
+  /* Numbers of an earlier place fade while the new ones are on their way. */
+  :host([stale]) .measured {
+    opacity: 0.45;
+    transition: opacity 0s 0.3s;
+  }
   .hatch {
     stroke: var(--line);
     stroke-width: 1;
