@@ -34,15 +34,24 @@ export function tissueLevels(field: CoarseField): TissueLevels {
   const hardCut = hardThreshold(bins, low, high)
   const cortexGrey = percentileBetween(bins, hardCut, high, 0.5)
   const common = commonestBetween(bins, low, hardCut)
-  const halfway = flood(field, common, cortexGrey, 0.5)
+  const halfway = {
+    exterior: exteriorFor(field, common, cortexGrey, 0.5),
+    toBoneMm: toBone(field, common, cortexGrey, 0.5),
+  }
   const near = greysAtDistance(field, halfway, 0.7, 1.4)
   const candidates = near.length < 50 ? [common] : commonGreys(near)
+  const toHardMm = chamferDistanceMm(
+    marked(field.values, (v) => v > hardCut),
+    field.shape,
+    field.cellMm,
+  )
   for (const softGrey of candidates) {
-    const result = flood(field, softGrey, cortexGrey)
-    if (hardShare(field, result.exterior, hardCut) >= LEAST_HARD_SHARE)
-      return { softGrey, cortexGrey, ...result }
+    const exterior = exteriorFor(field, softGrey, cortexGrey)
+    if (hardShare(exterior, toHardMm) >= LEAST_HARD_SHARE)
+      return { softGrey, cortexGrey, exterior, toBoneMm: toBone(field, softGrey, cortexGrey) }
   }
-  return { softGrey: common, cortexGrey, ...flood(field, common, cortexGrey) }
+  const exterior = exteriorFor(field, common, cortexGrey)
+  return { softGrey: common, cortexGrey, exterior, toBoneMm: toBone(field, common, cortexGrey) }
 }
 
 /** Bone and teeth never fill more of a scan than this. */
@@ -60,9 +69,7 @@ const LEAST_HARD_SHARE = 0.6
 const HARD_WITHIN_MM = 1.2
 
 /** Share of the outside's surface that has hard tissue within a short way. */
-function hardShare(field: CoarseField, exterior: ExteriorMask, hardCut: number): number {
-  const hard = marked(field.values, (v) => v > hardCut)
-  const toHardMm = chamferDistanceMm(hard, field.shape, field.cellMm)
+function hardShare(exterior: ExteriorMask, toHardMm: Float32Array): number {
   const surface = surfaceCells(exterior)
   if (surface.length === 0) return 0
   return surface.filter((n) => toHardMm[n] <= HARD_WITHIN_MM).length / surface.length
@@ -94,12 +101,9 @@ export const exteriorFor = (
     airGrey: airThreshold(softGrey, cortexGrey),
   })
 
-function flood(field: CoarseField, softGrey: number, cortexGrey: number, share = LOW_SHARE) {
+function toBone(field: CoarseField, softGrey: number, cortexGrey: number, share = LOW_SHARE): Float32Array {
   const bone = marked(field.values, (v) => v >= softGrey + share * (cortexGrey - softGrey))
-  return {
-    exterior: exteriorFor(field, softGrey, cortexGrey, share),
-    toBoneMm: chamferDistanceMm(bone, field.shape, field.cellMm),
-  }
+  return chamferDistanceMm(bone, field.shape, field.cellMm)
 }
 
 /** Distance to air, mm; see chamferDistanceMm. */
