@@ -31,7 +31,7 @@ const frame = (width: number): Promise<{ images: FrameImages; result: FrameResul
   new Promise((done, fail) => {
     let images: FrameImages = {}
     engine.frame({
-      request: { plan: uprightPlan, planes: { section: { ...plane, width } }, measure: false },
+      request: () => ({ plan: uprightPlan, planes: { section: { ...plane, width } }, measure: false }),
       onImages: (i) => {
         images = i
       },

@@ -1,13 +1,13 @@
-import type { Assessment, Mesh } from '@alveometer/core'
+import type { Assessment } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query, state } from 'lit/decorators.js'
-import type { ScanFacts } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { panel, tokens } from '../sheet/index.js'
 import { mm } from '../text/format.js'
 import { productName, teeth } from '../text/words.js'
+import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
 import { CrownOutline, placedCrown } from './crown-outline.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
@@ -31,13 +31,12 @@ export class AlvChairside extends LitElement {
   @property({ attribute: 'plan-src' }) planSource: string | null = null
   @state() private dropping = false
   @state() private threeD = false
-  @state() private bone: Mesh | null = null
   @query('input.files') private filesInput?: HTMLInputElement
   @query('input.folder') private folderInput?: HTMLInputElement
   @query('input.plan') private planInput?: HTMLInputElement
   readonly workbench: Workbench = new Workbench()
   readonly #dark = matchMedia('(prefers-color-scheme: dark)')
-  #boneOf: ScanFacts | null = null
+  readonly #bone = new BoneShown()
   readonly #outline = new CrownOutline()
 
   /** The latest assessment; null before there is one. */
@@ -114,6 +113,12 @@ export class AlvChairside extends LitElement {
         @alv-choose-series=${(e: CustomEvent<{ seriesUid: string }>) => bench.choose(e.detail.seriesUid)}></alv-load-report></div>`
       }
       ${
+        bench.placeholder && bench.facts !== null
+          ? html`<p class="notice">There is no plan for this scan yet: fixture and crown stand in its middle. Choose the tooth,
+              then drag them to the site.</p>`
+          : nothing
+      }
+      ${
         bench.mismatch
           ? html`<p class="notice warn" role="alert">This plan was made on another scan (series ${session.plan.scan.seriesUid}).
         Its place in this one means nothing unless both share their coordinates.</p>`
@@ -140,7 +145,7 @@ export class AlvChairside extends LitElement {
             <button aria-pressed=${this.threeD} @click=${() => this.#show3D(true)}>3D</button></figcaption>
           ${
             this.threeD
-              ? html`<alv-scene .bone=${this.bone} .crown=${placedCrown(plan)} .plan=${plan}
+              ? html`<alv-scene .bone=${this.#bone.mesh} .crown=${placedCrown(plan)} .plan=${plan}
             .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
               : html`<alv-collar ?stale=${stale} .plan=${plan} .assessment=${assessment}
             .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`
@@ -194,20 +199,11 @@ export class AlvChairside extends LitElement {
     if (!show) return
     const { defineScene } = await import('../scene/index.js')
     defineScene()
-    await this.#makeBone()
+    await this.#followBone()
   }
 
-  async #makeBone(): Promise<void> {
-    const { facts, engine, session } = this.workbench
-    if (facts === null || this.#boneOf === facts) return
-    this.#boneOf = facts
-    this.bone = null
-    try {
-      this.bone = await engine.surface(session.plan)
-    } catch {
-      // The scan is still being calibrated, or there is no bone: the view then shows the plan alone.
-      this.#boneOf = null
-    }
+  async #followBone(): Promise<void> {
+    if (await this.#bone.follow(this.workbench)) this.requestUpdate()
   }
 
   #chooseTooth(event: Event): void {
@@ -215,7 +211,7 @@ export class AlvChairside extends LitElement {
   }
 
   readonly #changed = (): void => {
-    if (this.threeD && this.workbench.state === 'ready') void this.#makeBone()
+    if (this.threeD) void this.#followBone()
     this.requestUpdate()
   }
 

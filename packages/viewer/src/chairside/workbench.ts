@@ -35,6 +35,7 @@ export class Workbench extends EventTarget {
   #loading: AbortController | null = null
   #source: ScanSource | null = null
   #hasPlan = false
+  #placed: Plan | null = null
   readonly #planes: Record<string, ImagePlane> = {}
   readonly #engine: Engine
 
@@ -73,6 +74,11 @@ export class Workbench extends EventTarget {
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
     this.#collarMm = Math.min(lengthMm, Math.max(0, depthMm))
     this.#tell()
+  }
+
+  /** True while the plan is the one put into the middle of the scan, untouched. */
+  get placeholder(): boolean {
+    return this.session.plan === this.#placed
   }
 
   /** True when the plan was made on another scan than the one loaded. */
@@ -130,7 +136,7 @@ export class Workbench extends EventTarget {
 
   /** A plan to start from for another tooth, in the middle of the scan. */
   startPlan(tooth: string): void {
-    if (this.facts !== null) this.setPlan(defaultPlan(this.facts, tooth))
+    if (this.facts !== null) this.setPlan(this.#place(this.facts, tooth))
   }
 
   /** Shows an error that did not come from the engine in the same place. */
@@ -177,7 +183,7 @@ export class Workbench extends EventTarget {
     this.#prepared = false
     this.#collarMm = firstCollarMm
     const stays = this.#hasPlan && !this.mismatch
-    const next = plan ?? (stays ? null : (keptPlan(facts.seriesUid) ?? defaultPlan(facts)))
+    const next = plan ?? (stays ? null : (keptPlan(facts.seriesUid) ?? this.#place(facts)))
     if (next !== null) {
       // The first plan has nothing before it; a later one can be undone, so that none is lost.
       if (this.#hasPlan) this.session.update(next)
@@ -185,6 +191,11 @@ export class Workbench extends EventTarget {
     }
     this.#hasPlan ||= plan !== undefined
     this.#refresh()
+  }
+
+  #place(facts: ScanFacts, tooth?: string): Plan {
+    this.#placed = defaultPlan(facts, tooth)
+    return this.#placed
   }
 
   #refresh(): void {
@@ -195,9 +206,12 @@ export class Workbench extends EventTarget {
   #ask(): void {
     if (this.facts === null) return
     const { plan } = this.session
-    const measure = this.#prepared && this.#measured !== plan
     this.#engine.frame({
-      request: { plan, planes: { ...this.#planes }, measure },
+      request: () => ({
+        plan,
+        planes: { ...this.#planes },
+        measure: this.#prepared && this.#measured !== plan,
+      }),
       onImages: (images) => {
         this.images = images
         this.#tell()

@@ -82,7 +82,8 @@ export function collarMarks(
     const shift = out[0] > 0.3 ? 0 : out[0] < -0.3 ? 1 : 0.5
     const left = onSheet(x + out[0] * 12 - shift * textWidth(text), text, view.width)
     // Clear of the words at the upper and lower edge, however far away the bone ends.
-    const level = Math.max(40, Math.min(view.height - 34, y + out[1] * 14 + 4))
+    const beside = Math.abs(out[1]) < 0.3 ? 16 : 4
+    const level = Math.max(40, Math.min(view.height - 34, y + out[1] * 14 + beside))
     return svg`${dimension(at(angle, radius), end, '', { kind })}
       ${label([left, level], text, 'start', kind)}`
   })

@@ -26,7 +26,7 @@ export function frameWords(
   const left = scale(view.right, -1)
   const both = (word: string | undefined, direction: Vec3): string =>
     [word, orientationLetters(direction)].filter((part) => part !== undefined && part !== '').join(' \u00b7 ')
-  const level = place === 'edges' ? h / 2 + 4 : h - 12
+  const level = place === 'edges' ? h / 2 - 14 : h - 12
   const column = place === 'edges' ? w / 2 : w * 0.38
   return svg`${label([12, level], both(words.left, left), 'start', 'side')}
     ${label([w - 12, level], both(words.right, view.right), 'end', 'side')}

@@ -34,7 +34,8 @@ export interface TaskOptions {
 }
 
 export interface Frame {
-  readonly request: FrameRequest
+  /** Asked when the frame is sent, so that it wants no more than is missing by then. */
+  readonly request: () => FrameRequest
   readonly onImages: (images: FrameImages) => void
   readonly onMeasured: (result: FrameResult) => void
   readonly onFault: (error: EngineError) => void
@@ -115,7 +116,7 @@ export class Engine {
     if (this.#busy || frame === null) return
     this.#pending = null
     this.#busy = true
-    this.#ask({ op: 'frame', ...frame.request }, {}, frame.onImages)
+    this.#ask({ op: 'frame', ...frame.request() }, {}, frame.onImages)
       .then((result) => frame.onMeasured(result as FrameResult))
       .catch((error: EngineError) => frame.onFault(error))
       .finally(() => {

@@ -116,7 +116,7 @@ export class AlvLoadReport extends LitElement {
               ) => html`<button ?disabled=${!s.usable} @click=${() => this.#tell('alv-choose-series', { seriesUid: s.seriesUid })}>
               ${s.label}${s.usable ? '' : ' (cannot be measured)'}</button>`,
             )}</div>`
-          : this.#lines(fault.report)
+          : this.#lines(fault.report.filter((l) => !fault.message.startsWith(l.message)))
       }
       <button @click=${() => this.#tell('alv-dismiss')}>Close</button>`
   }

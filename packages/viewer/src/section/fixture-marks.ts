@@ -96,7 +96,8 @@ export function tiltMarks(view: View, plan: Plan): SVGTemplateResult {
   const small = Math.abs(to - from) * radius < 22
   const tangent = (a: number, sign: number): Pixel => [-Math.sin(a) * sign, Math.cos(a) * sign]
   const s = sweep === 1 ? 1 : -1
-  const text = `tilt ${deg(Math.abs(facialDeg))} ${facialDeg >= 0 ? 'facial' : oralSide(plan.site.tooth)}`
+  const lean = facialDeg >= 0 ? 'facial' : oralSide(plan.site.tooth)
+  const text = `tilt ${deg(Math.abs(facialDeg))}${Math.abs(facialDeg) < 0.05 ? '' : ` ${lean}`}`
   const [rightmost, leftmost] = on(from)[0] > on(to)[0] ? [on(from), on(to)] : [on(to), on(from)]
   const room = view.width - rightmost[0] > textWidth(text) + 20
   const at: Pixel = room ? [rightmost[0] + 10, rightmost[1] + 4] : [leftmost[0] - 10, leftmost[1] + 4]

@@ -7,7 +7,6 @@ import {
   isUpper,
   normalize,
   type Plan,
-  scale,
   toRows,
   type Vec3,
 } from '@alveometer/core'
@@ -30,6 +29,7 @@ const facialTurnDeg = [0, 8, 25, 45, 65, 75, 82, 86, 88] as const
  */
 export function defaultPlan(place: ScanPlace, tooth = '11'): Plan {
   const apical: Vec3 = [0, 0, isUpper(tooth) ? 1 : -1]
+  const coronal: Vec3 = [0, 0, -apical[2]]
   const rightSide = ['1', '4', '5', '8'].includes(tooth[0] ?? '')
   const turn = ((facialTurnDeg[Number(tooth[1])] ?? 0) * Math.PI) / 180
   const facial = normalize([(rightSide ? -1 : 1) * Math.sin(turn), -Math.cos(turn), 0])
@@ -45,7 +45,7 @@ export function defaultPlan(place: ScanPlace, tooth = '11'): Plan {
       frameOfReferenceUid: place.frameOfReferenceUid,
       fingerprint: place.fingerprint,
     },
-    site: { tooth, facial, coronal: scale(apical, -1) },
+    site: { tooth, facial, coronal },
     crown: {
       kind: 'tabulated',
       tooth,
