@@ -1,0 +1,155 @@
+import { join } from 'node:path'
+import { assess, type Plan, type Volume } from '@alveometer/core'
+import { chiralPhantom, chiralStorage, writeSeries, zipSeries } from '@alveometer/phantom'
+import { loadScan } from '@alveometer/scan'
+import { inputsFromPath } from '@alveometer/scan/node'
+import type { Page } from 'playwright'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { findBrowser } from '../../scripts/browser.mjs'
+import { sampleFolder } from '../../scripts/sample.mjs'
+import { describeMissing, inCi } from '../shared-data.js'
+import { differences, dragHandle, openStand, readPage, type Stand, whenReady } from './stand.js'
+
+const name = 'the page in a browser'
+if (findBrowser() === undefined && !inCi()) describeMissing(name, 'no browser')
+else
+  describe(name, () => {
+    let stand: Stand
+    let page: Page
+    let volume: Volume
+    const requests: string[] = []
+    const complaints: string[] = []
+
+    beforeAll(async () => {
+      stand = await openStand()
+      volume = (await loadScan(await inputsFromPath(join(sampleFolder, 'upper-front.zip')))).volume
+      page = await stand.browser.newPage({ viewport: { width: 1440, height: 900 } })
+      page.on('request', (request) => requests.push(request.url()))
+      page.on('console', (message) => {
+        if (message.type() === 'error') complaints.push(message.text())
+      })
+      page.on('pageerror', (error) => complaints.push(error.message))
+      const response = await page.goto(stand.url)
+      expect(response?.headers()['content-security-policy']).toMatch(/default-src 'self'/)
+      await whenReady(page)
+    }, 240_000)
+
+    afterAll(() => stand?.close())
+
+    const inNode = (plan: Plan) => JSON.parse(JSON.stringify(assess(volume, plan)))
+
+    test('opens with the sample scan, a crown on 11 and a fixture, measured as in Node', async () => {
+      const { plan, assessment } = await readPage(page)
+      expect(plan.site.tooth).toBe('11')
+      expect(assessment.exit.class).not.toBeNull()
+      expect(assessment.margin.minimum).not.toBeNull()
+      expect(differences(assessment, inNode(plan))).toEqual([])
+    })
+
+    for (const [handle, dx, dy] of [
+      ['body', 14, -9],
+      ['platform', -10, 4],
+      ['apex', 12, 3],
+    ] as const)
+      test(`dragging the ${handle} changes every number to what Node gives; undo brings the old ones back`, async () => {
+        const before = await readPage(page)
+        await dragHandle(page, handle, dx, dy)
+        await whenReady(page)
+        const after = await readPage(page)
+        expect(after.plan.fixture).not.toEqual(before.plan.fixture)
+        expect(after.assessment.exit.offsetMm).not.toBe(before.assessment.exit.offsetMm)
+        expect(after.assessment.margin.minimum).not.toEqual(before.assessment.margin.minimum)
+        expect(after.assessment.density.core?.mean).not.toBe(before.assessment.density.core?.mean)
+        expect(differences(after.assessment, inNode(after.plan))).toEqual([])
+
+        await page.keyboard.press('Control+z')
+        await whenReady(page)
+        expect(await readPage(page)).toEqual(before)
+        await page.keyboard.press('Control+Shift+z')
+        await whenReady(page)
+        expect(await readPage(page)).toEqual(after)
+        await page.keyboard.press('Control+z')
+        await whenReady(page)
+      })
+
+    test('arrow keys move the fixture 0.1 mm, with Shift they tilt it 0.5 deg', async () => {
+      const before = await readPage(page)
+      await page.locator('alv-section .stage').focus()
+      await page.keyboard.press('ArrowRight')
+      await whenReady(page)
+      const moved = (await readPage(page)).plan.fixture.platform
+      const old = before.plan.fixture.platform
+      expect(Math.hypot(moved[0] - old[0], moved[1] - old[1], moved[2] - old[2])).toBeCloseTo(0.1, 9)
+      await page.keyboard.press('Shift+ArrowRight')
+      await whenReady(page)
+      const tilted = await readPage(page)
+      expect(
+        Math.abs(tilted.assessment.exit.tiltFacialDeg - before.assessment.exit.tiltFacialDeg),
+      ).toBeCloseTo(0.5, 6)
+      await page.keyboard.press('Control+z')
+      await page.keyboard.press('Control+z')
+      await whenReady(page)
+      expect(await readPage(page)).toEqual(before)
+    })
+
+    test('the 3D view is fetched when it is asked for and draws', async () => {
+      await page.getByRole('button', { name: '3D' }).click()
+      await page.waitForSelector('alv-scene canvas', { timeout: 60_000 })
+      await page.getByRole('button', { name: 'Collar' }).click()
+      await page.waitForSelector('alv-collar')
+    })
+
+    test('a dropped zip with something wrong says so and keeps the scan', async () => {
+      const before = await readPage(page)
+      await drop(
+        page,
+        'broken.zip',
+        zipSeries(writeSeries(chiralPhantom(), { storage: chiralStorage, slices: [0, 1, 2, 3, 6, 7, 8] })),
+      )
+      const notice = page.locator('.notice alv-load-report')
+      await notice.getByText('missing').first().waitFor({ timeout: 30_000 })
+      const text = await notice.evaluate((element) => element.shadowRoot?.textContent)
+      expect(text).toMatch(/missing/i)
+      expect(await readPage(page)).toEqual(before)
+      await notice.getByRole('button').last().click()
+      await notice.waitFor({ state: 'detached' })
+    })
+
+    test('a dropped zip of DICOM is loaded instead, with its load report', async () => {
+      const files = writeSeries(chiralPhantom(), { storage: chiralStorage, seed: 'dropped' })
+      const zip = zipSeries([
+        ...files,
+        { name: 'letter.txt', bytes: new TextEncoder().encode('not a slice') },
+      ])
+      await drop(page, 'practice disc.zip', zip)
+      await page.locator('alv-title-block').getByText('practice disc.zip').waitFor({ timeout: 60_000 })
+      await whenReady(page)
+      const block = await page
+        .locator('alv-title-block')
+        .evaluate((element) => element.shadowRoot?.textContent)
+      expect(block).toMatch(/32\s*×\s*32\s*×\s*24/)
+    })
+
+    test('nothing was asked of another origin, and the policy was never broken', () => {
+      expect(requests.length).toBeGreaterThan(3)
+      expect(requests.filter((url) => !url.startsWith(stand.url) && !/^(blob|data):/.test(url))).toEqual([])
+      expect(complaints).toEqual([])
+    })
+  })
+
+/** Drops one file on the page as the browser would hand it over. */
+async function drop(page: Page, fileName: string, bytes: Uint8Array): Promise<void> {
+  const base64 = Buffer.from(bytes).toString('base64')
+  await page.evaluate(
+    ([called, text]) => {
+      const data = Uint8Array.from(atob(text), (c) => c.charCodeAt(0))
+      const transfer = new DataTransfer()
+      transfer.items.add(new File([data], called))
+      for (const type of ['dragenter', 'dragover', 'drop'])
+        document.body.dispatchEvent(
+          new DragEvent(type, { dataTransfer: transfer, bubbles: true, cancelable: true, composed: true }),
+        )
+    },
+    [fileName, base64] as const,
+  )
+}

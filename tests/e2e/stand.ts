@@ -1,0 +1,80 @@
+import type { Assessment, Plan } from '@alveometer/core'
+import { type Browser, chromium, type Page } from 'playwright'
+import { findBrowser } from '../../scripts/browser.mjs'
+import { ensurePage, pageFolder } from '../../scripts/page.mjs'
+import { ensureSample, sampleFolder } from '../../scripts/sample.mjs'
+import { startServer } from '../../scripts/serve.mjs'
+
+const ARGUMENTS = [
+  '--no-sandbox',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+]
+
+/** The built page, served under its policy, in a browser. */
+export interface Stand {
+  readonly url: string
+  readonly browser: Browser
+  close(): Promise<void>
+}
+
+export async function openStand(): Promise<Stand> {
+  await ensureSample()
+  await ensurePage()
+  const server = await startServer({ root: pageFolder, sample: sampleFolder, port: 0 })
+  const executablePath = findBrowser()
+  const browser = await chromium.launch({ args: ARGUMENTS, ...(executablePath ? { executablePath } : {}) })
+  return {
+    url: server.url,
+    browser,
+    close: async () => {
+      await browser.close()
+      await server.close()
+    },
+  }
+}
+
+/** What the page's root element lets a test see. */
+interface Root extends HTMLElement {
+  readonly assessment: Assessment | null
+  readonly session: { readonly plan: Plan }
+}
+
+/** Waits until the numbers on the page belong to the plan on the page. */
+export const whenReady = async (page: Page): Promise<void> => {
+  await page.waitForSelector('alv-chairside[data-state=ready]', { timeout: 100_000 })
+}
+
+export const readPage = (page: Page): Promise<{ plan: Plan; assessment: Assessment }> =>
+  page.evaluate(() => {
+    const root = document.querySelector<Root>('alv-chairside')
+    if (root?.assessment == null) throw new Error('the page has no assessment')
+    return { plan: root.session.plan, assessment: root.assessment }
+  })
+
+/** Drags a handle of the section by pixels, as a hand does. */
+export async function dragHandle(page: Page, handle: string, dx: number, dy: number): Promise<void> {
+  const box = await page.locator(`alv-section [data-handle=${handle}] .mark`).boundingBox()
+  if (box === null) throw new Error(`the section shows no handle ${handle}`)
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  for (let step = 1; step <= 6; step++) await page.mouse.move(x + (dx * step) / 6, y + (dy * step) / 6)
+  await page.mouse.up()
+}
+
+/** The places where two values differ: numbers by more than 1e-9 (engines differ in the last bit of sin and exp). */
+export function differences(a: unknown, b: unknown, path = ''): string[] {
+  if (typeof a === 'number' && typeof b === 'number')
+    return Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(a)) ? [] : [`${path}: ${a} and ${b}`]
+  if (typeof a === 'object' && a !== null && typeof b === 'object' && b !== null) {
+    const keys = new Set([...Object.keys(a), ...Object.keys(b)])
+    return [...keys].flatMap((key) =>
+      differences((a as Record<string, unknown>)[key], (b as Record<string, unknown>)[key], `${path}.${key}`),
+    )
+  }
+  return a === b ? [] : [`${path}: ${JSON.stringify(a)} and ${JSON.stringify(b)}`]
+}
