@@ -213,3 +213,14 @@ test('every control is at least 24 pixels high, handles 44', async () => {
     44,
   )
 })
+
+test('a finger on a handle does not scroll the page', async () => {
+  const section = await mounted('alv-section', { plan: uprightPlan, assessment: madeUpAssessment })
+  const finger = (on: Element): TouchEvent => {
+    const event = new TouchEvent('touchstart', { bubbles: true, composed: true, cancelable: true })
+    on.dispatchEvent(event)
+    return event
+  }
+  expect(finger(inside(section, '[data-handle=apex] .mark')).defaultPrevented).toBe(true)
+  expect(finger(inside(section, 'canvas')).defaultPrevented).toBe(false)
+})

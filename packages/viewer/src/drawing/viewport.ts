@@ -41,6 +41,7 @@ export class Viewport implements ReactiveController {
     this.#stage = stage
     this.#observer.observe(stage)
     stage.addEventListener('wheel', this.#wheel, { passive: false })
+    stage.addEventListener('touchstart', this.#touch, { passive: false })
     stage.addEventListener('pointerdown', this.#down)
     stage.addEventListener('pointermove', this.#move)
     for (const name of ['pointerup', 'pointercancel'] as const) stage.addEventListener(name, this.#up)
@@ -95,6 +96,11 @@ export class Viewport implements ReactiveController {
     if (!this.#focused) return
     event.preventDefault()
     this.zoom(Math.exp(-event.deltaY * 0.0015), this.at(event))
+  }
+
+  /** Browsers do not all keep to touch-action on parts of an SVG: a finger on a handle must not scroll the page. */
+  readonly #touch = (event: TouchEvent): void => {
+    if (event.target instanceof Element && event.target.closest('.grip') !== null) event.preventDefault()
   }
 
   readonly #down = (event: PointerEvent): void => {

@@ -227,6 +227,9 @@ export const drafting = css`
   .grip {
     pointer-events: all;
     cursor: grab;
+  }
+  .grip,
+  .grip * {
     touch-action: none;
   }
   .grip:active {
