@@ -29,10 +29,10 @@ export function checksum(/** @type {unknown} */ result) {
  * Times a function. What it returns is the checksum; a different one in another repeat is an error.
  * @param {string} name
  * @param {() => unknown} fn may be async
- * @param {{ warmup?: number, repeats?: number }} [options]
+ * @param {{ warmup?: number, repeats?: number, per?: number }} [options] `per`: the function does the work so many times
  * @returns {Promise<Measured>} times in ms
  */
-export async function measure(name, fn, { warmup = 3, repeats = 15 } = {}) {
+export async function measure(name, fn, { warmup = 3, repeats = 15, per = 1 } = {}) {
   const sums = new Set()
   for (let i = 0; i < warmup; i++) sums.add(checksum(await fn()))
   /** @type {number[]} */
@@ -40,7 +40,7 @@ export async function measure(name, fn, { warmup = 3, repeats = 15 } = {}) {
   for (let i = 0; i < repeats; i++) {
     const start = performance.now()
     const result = await fn()
-    times.push(performance.now() - start)
+    times.push((performance.now() - start) / per)
     sums.add(checksum(result))
   }
   if (sums.size > 1) throw new Trouble(`${name}: the repeats differ in their result: ${[...sums].join(', ')}`)

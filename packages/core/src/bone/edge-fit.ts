@@ -87,7 +87,7 @@ function descend(
       next[5] = Math.max(LEAST_SIGMA, next[5])
       const nextCost = costOf(x, y, w, noiseSd, prior, next)
       if (nextCost < cost) {
-        improved = cost - nextCost > 1e-9 * (1 + cost)
+        improved = cost - nextCost > 1e-6 * (1 + cost)
         p = next
         cost = nextCost
         damping = Math.max(1e-9, damping / 5)

@@ -48,14 +48,19 @@ const BORDER_SHARE = 0.3
 /** Enclosed air counts as outside (nose, sinus) from this volume on. */
 const LEAST_AIR_MM3 = 20
 
-function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number | undefined): Uint8Array {
+function chosenComponents(
+  field: CoarseField,
+  core: Uint8Array,
+  airGrey: number | undefined,
+): Uint8Array<ArrayBuffer> {
   const { values, shape, cellMm } = field
-  const cellVolume = cellMm[0] * cellMm[1] * cellMm[2]
+  const [nx, ny, nz] = shape
+  const steps = [-1, 1, -nx, nx, -nx * ny, nx * ny]
+  const rim = rimCells(shape)
   const label = new Uint32Array(core.length)
   const queue = new Uint32Array(core.length)
   const contact: number[] = [0]
   const air: number[] = [0]
-  const [nx, ny, nz] = shape
   for (let seed = 0; seed < core.length; seed++) {
     if (core[seed] !== 1 || label[seed] !== 0) continue
     const name = contact.length
@@ -67,27 +72,22 @@ function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number 
     for (let head = 0; head < tail; head++) {
       const n = queue[head]
       if (airGrey !== undefined && values[n] < airGrey) airCells++
-      const i = n % nx
-      const j = Math.floor(n / nx) % ny
-      const k = Math.floor(n / (nx * ny))
-      if (i === 0 || j === 0 || k === 0 || i === nx - 1 || j === ny - 1 || k === nz - 1) borders++
-      const visit = (m: number) => {
-        if (Number.isNaN(values[m])) borders++
-        else if (core[m] === 1 && label[m] === 0) {
+      const onRim = rim[n] === 1
+      if (onRim) borders++
+      for (let side = 0; side < 6; side++) {
+        if (onRim && !staysInside(n, side, nx, ny, nz)) continue
+        const m = n + steps[side]
+        if (core[m] === 1) {
+          if (label[m] !== 0) continue
           label[m] = name
           queue[tail++] = m
-        }
+        } else if (Number.isNaN(values[m])) borders++
       }
-      if (i > 0) visit(n - 1)
-      if (i < nx - 1) visit(n + 1)
-      if (j > 0) visit(n - nx)
-      if (j < ny - 1) visit(n + nx)
-      if (k > 0) visit(n - nx * ny)
-      if (k < nz - 1) visit(n + nx * ny)
     }
     contact.push(borders)
     air.push(airCells)
   }
+  const cellVolume = cellMm[0] * cellMm[1] * cellMm[2]
   const most = contact.reduce((a, b) => Math.max(a, b), 0)
   const chosen = contact.map(
     (c, n) => n > 0 && ((most > 0 && c >= BORDER_SHARE * most) || air[n] * cellVolume >= LEAST_AIR_MM3),
@@ -95,6 +95,28 @@ function chosenComponents(field: CoarseField, core: Uint8Array, airGrey: number 
   const cells = new Uint8Array(core.length)
   for (let n = 0; n < cells.length; n++) cells[n] = chosen[label[n]] ? OUTSIDE : INSIDE
   return cells
+}
+
+/** Marks the cells on the six faces of the grid: only they need to know where they are. */
+function rimCells([nx, ny, nz]: Vec3): Uint8Array {
+  const rim = new Uint8Array(nx * ny * nz)
+  for (let k = 0; k < nz; k++)
+    for (let j = 0; j < ny; j++) {
+      const row = nx * (j + ny * k)
+      if (j === 0 || k === 0 || j === ny - 1 || k === nz - 1) rim.fill(1, row, row + nx)
+      else {
+        rim[row] = 1
+        rim[row + nx - 1] = 1
+      }
+    }
+  return rim
+}
+
+/** Whether a cell has a neighbour on a side: 0 and 1 along x, 2 and 3 along y, 4 and 5 along z. */
+function staysInside(n: number, side: number, nx: number, ny: number, nz: number): boolean {
+  const at = side < 2 ? n % nx : side < 4 ? Math.floor(n / nx) % ny : Math.floor(n / (nx * ny))
+  const count = side < 2 ? nx : side < 4 ? ny : nz
+  return side % 2 === 0 ? at > 0 : at < count - 1
 }
 
 /** The marked cells and every cell within the ball of one of them. */
