@@ -1,15 +1,18 @@
 import { readFile } from 'node:fs/promises'
-import { type Assessment, assess, type Plan, readPlan } from '@alveometer/core'
+import { dirname, resolve } from 'node:path'
+import { type Assessment, assess, type Mesh, type Plan, readMesh, readPlan } from '@alveometer/core'
 import { type CommandLine, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
 /** The assessment of a plan on a scan. */
 export async function assessPlan(line: CommandLine): Promise<Assessment> {
-  const plan = await openPlan(required(line, 'plan'))
+  const planPath = required(line, 'plan')
+  const plan = await openPlan(planPath)
   const { volume } = await openScan(line)
   if (line.options.refined === true)
     console.error('note: the refined measurement is not built yet; margin.mode says "fast"')
-  const assessment = assess(volume, plan)
+  const crownMesh = await openCrown(plan, planPath)
+  const assessment = assess(volume, plan, crownMesh === undefined ? {} : { crownMesh })
   for (const { level, text } of assessment.findings)
     if (level === 'caution') console.error(`caution: ${text}`)
   return assessment
@@ -27,4 +30,19 @@ async function openPlan(path: string): Promise<Plan> {
   } catch (error) {
     throw new UsageError(`${path}: ${error instanceof Error ? error.message : error}`)
   }
+}
+
+/** The mesh of an imported crown; its file is named relative to the plan, or absolutely. */
+async function openCrown({ crown }: Plan, planPath: string): Promise<Mesh | undefined> {
+  if (crown.kind !== 'mesh') return undefined
+  const path = resolve(dirname(planPath), crown.file)
+  let bytes: Uint8Array
+  try {
+    bytes = await readFile(path)
+  } catch {
+    throw new UsageError(
+      `${path}: the crown's mesh cannot be read. Put it beside the plan or name it absolutely.`,
+    )
+  }
+  return readMesh(bytes, path)
 }

@@ -1,4 +1,5 @@
 import { createRequire } from 'node:module'
+import { MeshError } from '@alveometer/core'
 import { isScanError } from '@alveometer/scan'
 import { assessPlan } from './assess.js'
 import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-line.js'
@@ -44,6 +45,12 @@ export async function run(args: readonly string[]): Promise<number> {
 }
 
 function explain(error: unknown): string {
-  if (error instanceof UsageError || isScanError(error) || error instanceof RangeError) return error.message
+  if (
+    error instanceof UsageError ||
+    error instanceof MeshError ||
+    error instanceof RangeError ||
+    isScanError(error)
+  )
+    return error.message
   return error instanceof Error ? (error.stack ?? error.message) : String(error)
 }
