@@ -1,3 +1,4 @@
+import type { VoxelArray } from '@alveometer/core'
 import type { PixelLayout, SliceHeader } from '../headers/index.js'
 import type { Rescale } from './rescale.js'
 
@@ -21,65 +22,49 @@ export interface SliceRange {
   readonly maximum: number
 }
 
-/** The table of the slice before: slices of a series mostly share it. */
-export interface TableMemory {
-  key?: string
-  table?: Float64Array
-}
-
 /**
  * Stored words to grey values: masked by Bits Stored and High Bit, sign-extended by Pixel Representation, padding
- * recognised before the rescale and written as NaN. A codec may disagree with Pixel Representation about the sign;
- * the header is right, and masking mends it.
+ * recognised before the rescale. A codec may disagree with Pixel Representation about the sign; the header is right,
+ * and masking mends it. Whole numbers written to an array too small for them wrap; the range tells.
  * @param out one number per pixel.
+ * @param noData what is written for padding.
  */
 export function greyOf(
   { pixels, packed }: Frame,
   { layout, padding }: Pick<SliceHeader, 'layout' | 'padding'>,
-  rescale: Rescale,
-  out: Float64Array,
-  memory: TableMemory = {},
-): SliceRange {
-  const key = JSON.stringify([packed, layout, padding, rescale])
-  if (!memory.table || memory.key !== key) {
-    memory.key = key
-    memory.table = greyTable(packed, layout, padding, rescale)
-  }
-  const { table } = memory
-  const last = table.length - 1
-  let minimum = Number.POSITIVE_INFINITY
-  let maximum = Number.NEGATIVE_INFINITY
-  for (let i = 0; i < out.length; i++) {
-    // Comparing with NaN is false, so padding does not count.
-    const grey = table[(pixels[i] as number) & last] as number
-    if (grey < minimum) minimum = grey
-    if (grey > maximum) maximum = grey
-    out[i] = grey
-  }
-  let padded = 0
-  if (padding) for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i] as number)) padded++
-  return { padded, minimum, maximum }
-}
-
-/** The grey value of every word that Bits Allocated can hold. */
-function greyTable(
-  packed: boolean,
-  layout: PixelLayout,
-  padding: SliceHeader['padding'],
   { slope, intercept }: Rescale,
-): Float64Array {
+  out: VoxelArray | Float64Array,
+  noData = Number.NaN,
+): SliceRange {
+  const { signed, bitsStored, bitsAllocated, highBit } = layout
+  // Shifting the top bit of the stored value up to bit 31 and all down again masks and extends the sign at once.
+  const left = packed ? 31 - highBit : 32 - bitsStored
+  const right = 32 - bitsStored
+  // Without padding an empty range, so that one loop serves both.
+  const [from, to] = padding ?? [1, 0]
   const [low, high] = storedRange(layout)
-  const shift = packed ? layout.highBit + 1 - layout.bitsStored : 0
-  const span = 2 ** layout.bitsStored
-  const words = 2 ** layout.bitsAllocated
-  const [from, to] = padding ?? [Number.NaN, Number.NaN]
   // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
-  const wholeWord = packed && (from < low || to > high)
-  return Float64Array.from({ length: words }, (_, word) => {
-    let stored = (word >> shift) & (span - 1)
-    if (stored > high) stored -= span
-    const asWord = layout.signed && word >= words / 2 ? word - words : word
-    const tested = wholeWord ? asWord : stored
-    return tested >= from && tested <= to ? Number.NaN : stored * slope + intercept
-  })
+  const wholeWord = packed && padding !== null && (from < low || to > high)
+  const whole = 32 - bitsAllocated
+  let minimum = Number.MAX_SAFE_INTEGER
+  let maximum = Number.MIN_SAFE_INTEGER
+  let padded = 0
+  for (let i = 0; i < out.length; i++) {
+    const word = pixels[i] as number
+    const top = word << left
+    const stored = signed ? top >> right : top >>> right
+    const tested = wholeWord ? (signed ? (word << whole) >> whole : word) : stored
+    if (tested >= from && tested <= to) {
+      out[i] = noData
+      padded++
+      continue
+    }
+    if (stored < minimum) minimum = stored
+    if (stored > maximum) maximum = stored
+    out[i] = stored * slope + intercept
+  }
+  if (padded === out.length)
+    return { padded, minimum: Number.POSITIVE_INFINITY, maximum: Number.NEGATIVE_INFINITY }
+  const ends = [minimum * slope + intercept, maximum * slope + intercept] as const
+  return { padded, minimum: Math.min(...ends), maximum: Math.max(...ends) }
 }

@@ -1,5 +1,5 @@
 export { findOutsideField } from './field.js'
-export type { Frame, TableMemory } from './frame.js'
+export type { Frame } from './frame.js'
 export { greyOf } from './frame.js'
 export { checkRescale, greyUnit, rescaleOf } from './rescale.js'
 export { Voxels } from './voxels.js'

@@ -50,16 +50,20 @@ export class Voxels {
     return KINDS[this.kind].noData
   }
 
-  /** Writes one slice of grey values from `offset` on; NaN becomes "no data". */
-  put(offset: number, grey: Float64Array, { padded, minimum, maximum }: SliceRange): void {
+  /**
+   * Lets `fill` write one slice of `count` voxels from `offset` on and tell its range; once more into the wider array
+   * when the values turn out not to fit. Returns how many voxels are padding.
+   */
+  put(offset: number, count: number, fill: (out: VoxelArray, noData: number) => SliceRange): number {
+    const { padded, minimum, maximum } = fill(this.array.subarray(offset, offset + count), this.noData)
     this.lowest = Math.min(this.lowest, minimum)
     this.highest = Math.max(this.highest, maximum)
     const { low, high } = KINDS[this.kind]
-    if (this.lowest < low || this.highest > high) this.widen()
-    this.array.set(grey, offset)
-    if (padded === 0) return
-    const { array, noData } = this
-    for (let i = 0; i < grey.length; i++) if (Number.isNaN(grey[i] as number)) array[offset + i] = noData
+    if (this.lowest < low || this.highest > high) {
+      this.widen()
+      fill(this.array.subarray(offset, offset + count), this.noData)
+    }
+    return padded
   }
 
   /** Turns the pixels of a mask into "no data" in every slice and returns how many voxels that are. */

@@ -1,7 +1,7 @@
 import { createVolume, type Volume } from '@alveometer/core'
 import { type Decoder, readFrames } from '../decode/index.js'
 import type { StackGeometry } from '../geometry/index.js'
-import { findOutsideField, greyOf, greyUnit, rescaleOf, type TableMemory, Voxels } from '../grey/index.js'
+import { findOutsideField, greyOf, greyUnit, rescaleOf, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import { block, FindingError, note, type ReportEntry } from '../report/index.js'
 import type { ProgressOptions } from './progress.js'
@@ -21,15 +21,14 @@ export async function readVolume(
   const { headers, shape, indexToWorld } = geometry
   const { signal, onProgress, decoder } = options
   const perSlice = shape[0] * shape[1]
-  const { voxels, grey } = allocate(headers, perSlice, shape[2])
-  const memory: TableMemory = {}
+  const voxels = allocate(headers, perSlice, shape[2])
   let padded = 0
   let k = 0
   for await (const frame of readFrames(headers, decoder, signal)) {
     const header = headers[k] as SliceHeader
-    const range = greyOf(frame, header, rescaleOf(header), grey, memory)
-    voxels.put(k * perSlice, grey, range)
-    padded += range.padded
+    padded += voxels.put(k * perSlice, perSlice, (out, noData) =>
+      greyOf(frame, header, rescaleOf(header), out, noData),
+    )
     k++
     onProgress?.({ stage: 'pixels', done: k, total: headers.length })
   }
@@ -78,7 +77,7 @@ function allocate(headers: readonly SliceHeader[], perSlice: number, slices: num
   }
   if (perSlice * slices > MOST_VOXELS) throw tooLarge()
   try {
-    return { voxels: new Voxels(headers, perSlice * slices), grey: new Float64Array(perSlice) }
+    return new Voxels(headers, perSlice * slices)
   } catch (cause) {
     if (cause instanceof RangeError) throw tooLarge(cause)
     throw cause
