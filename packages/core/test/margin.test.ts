@@ -1,4 +1,11 @@
-import { cubicGrid, plateStack, renderField } from '@alveometer/phantom'
+import {
+  blurredBall,
+  createRandom,
+  cubicGrid,
+  plateStack,
+  renderField,
+  whiteNoise,
+} from '@alveometer/phantom'
 import { describe, expect, test } from 'vitest'
 import {
   axisPoint,
@@ -126,4 +133,44 @@ test('adding a constant grey to every voxel changes nothing', () => {
   const after = boneMargin(boneModel(shifted), frame, profile, grid).radialMm
   for (let n = 0; n < before.length; n++)
     if (Number.isFinite(before[n])) expect(Math.abs(after[n] - before[n])).toBeLessThan(1e-3)
+})
+
+test('marrow voids of 1 to 3.5 mm never pass for the outside of bone', () => {
+  const random = createRandom('voids')
+  const voids = Array.from({ length: 40 }, () => ({
+    radius: 0.5 + 1.25 * random.uniform(),
+    centre: [-3 + 4 * random.uniform(), -6 + 12 * random.uniform(), -1 + 12 * random.uniform()],
+  })).map((hole) => ({ ...hole, radius: Math.min(hole.radius, hole.centre[0] + 3.8, 1.8 - hole.centre[0]) }))
+  const solid = plateStack({
+    origin: [0, 0, 0],
+    normal: [1, 0, 0],
+    faces: [-6, -4, 2, 4],
+    greys: [50, 1500, 400, 1500, 50],
+    sigmaMm: 0.3,
+  })
+  const field = (x: number, y: number, z: number) => {
+    // Voids hold -50, less than soft tissue; where they overlap the deepest counts.
+    const share = voids.reduce(
+      (most, { radius, centre }) =>
+        Math.max(most, blurredBall(Math.hypot(x - centre[0], y - centre[1], z - centre[2]), radius, 0.3)),
+      0,
+    )
+    return solid(x, y, z) - 450 * share
+  }
+  const grid = cubicGrid([110, 90, 80], 0.2, [0.03, 0.05, 5.02])
+  const model = boneModel(renderField(field, grid, { noise: whiteNoise([110, 90, 80], 100, 'voids') }))
+  const frame = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
+  const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 2, lengthMm: 10 })
+  const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+  let rays = 0
+  margin.grid.depthsMm.forEach((_, row) => {
+    margin.grid.anglesDeg.forEach((angle, column) => {
+      const cosine = Math.cos((angle * Math.PI) / 180)
+      if (Math.abs(cosine) < 0.8) return
+      const truth = (cosine > 0 ? 4 : 6) / Math.abs(cosine) - 1
+      expect(Math.abs(margin.radialMm[row * 72 + column] - truth)).toBeLessThan(0.5)
+      rays++
+    })
+  })
+  expect(rays).toBeGreaterThan(800)
 })

@@ -143,6 +143,8 @@ function robustRange(values: Float32Array): [number, number] {
     if (v < least) least = v
     if (v > most) most = v
   }
+  // A scan without data has no levels; any will do, since nothing is measured on it.
+  if (!(least <= most)) return [0, 1]
   const bins = histogram(values, least, most, 4096)
   return [percentileBetween(bins, least, most, 0.001), percentileBetween(bins, least, most, 0.999)]
 }
