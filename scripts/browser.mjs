@@ -32,6 +32,16 @@ function playwrightsOwn() {
   }
 }
 
+/** What a headless Chromium is started with in tests and benchmarks: no sandbox (root), nothing asked of the network. */
+export const browserArguments = [
+  '--no-sandbox',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+]
+
 /**
  * The path of a Chromium on this machine: CHROMIUM_PATH, one on the PATH, a usual place, Playwright's own.
  * @returns {string | undefined}

@@ -1,5 +1,5 @@
 import { playwright } from '@vitest/browser-playwright'
-import { findBrowser } from '../scripts/browser.mjs'
+import { browserArguments, findBrowser } from '../scripts/browser.mjs'
 
 const resolve = { conditions: ['alveometer-source', 'module', 'browser', 'development|production'] }
 
@@ -42,14 +42,7 @@ export const browserProject = {
       provider: playwright({
         launchOptions: {
           ...(browserPath ? { executablePath: browserPath } : {}),
-          args: [
-            '--no-sandbox',
-            '--disable-quic',
-            '--no-first-run',
-            '--disable-background-networking',
-            '--disable-component-update',
-            '--disable-sync',
-          ],
+          args: browserArguments,
         },
       }),
     },

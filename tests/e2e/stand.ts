@@ -1,18 +1,9 @@
 import type { Assessment, Plan } from '@alveometer/core'
 import { type Browser, chromium, type Page } from 'playwright'
-import { findBrowser } from '../../scripts/browser.mjs'
+import { browserArguments, findBrowser } from '../../scripts/browser.mjs'
 import { ensurePage, pageFolder } from '../../scripts/page.mjs'
 import { ensureSample, sampleFolder } from '../../scripts/sample.mjs'
 import { startServer } from '../../scripts/serve.mjs'
-
-const ARGUMENTS = [
-  '--no-sandbox',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-]
 
 /** The built page, served under its policy, in a browser. */
 export interface Stand {
@@ -26,7 +17,10 @@ export async function openStand(): Promise<Stand> {
   await ensurePage()
   const server = await startServer({ root: pageFolder, sample: sampleFolder, port: 0 })
   const executablePath = findBrowser()
-  const browser = await chromium.launch({ args: ARGUMENTS, ...(executablePath ? { executablePath } : {}) })
+  const browser = await chromium.launch({
+    args: browserArguments,
+    ...(executablePath ? { executablePath } : {}),
+  })
   return {
     url: server.url,
     browser,

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { SurfaceHits } from '../src/bone/march.js'
+import type { SurfaceHits } from '../src/bone/hits.js'
 import { nearestDistance } from '../src/bone/nearest.js'
 
 /** A net of exact hits round the z axis: depth z, angle from +x. */

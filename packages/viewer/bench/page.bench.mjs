@@ -5,7 +5,7 @@ import { chromium } from 'playwright'
 
 export async function rows({ measure, root }) {
   const script = (name) => import(pathToFileURL(join(root, 'scripts', name)).href)
-  const { findBrowser } = await script('browser.mjs')
+  const { browserArguments, findBrowser } = await script('browser.mjs')
   const { ensurePage, pageFolder } = await script('page.mjs')
   const { ensureSample, sampleFolder } = await script('sample.mjs')
   const { startServer } = await script('serve.mjs')
@@ -14,13 +14,7 @@ export async function rows({ measure, root }) {
   const server = await startServer({ root: pageFolder, sample: sampleFolder, port: 0 })
   const executablePath = findBrowser()
   const browser = await chromium.launch({
-    args: [
-      '--no-sandbox',
-      '--disable-quic',
-      '--disable-background-networking',
-      '--disable-component-update',
-      '--disable-sync',
-    ],
+    args: browserArguments,
     ...(executablePath ? { executablePath } : {}),
   })
   try {

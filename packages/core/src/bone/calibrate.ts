@@ -1,11 +1,12 @@
-import { normalize, scale, toWorld, type Vec3, type WorldPoint } from '../space/index.js'
-import { createSampler, type Volume } from '../volume/index.js'
+import type { Vec3 } from '../space/index.js'
+import type { Volume } from '../volume/index.js'
 import type { CoarseField } from './coarse.js'
 import { fitPlate, type PlateFit } from './edge-fit.js'
 import { OUTSIDE } from './exterior.js'
-import { boneThreshold, surfaceCells, type TissueLevels, toAirMm } from './levels.js'
-import { type DiscProfile, discProfile } from './profile.js'
+import { type TissueLevels, toAirMm } from './levels.js'
+import type { DiscProfile } from './profile.js'
 import { halfSampleMode, median, robustSd } from './statistics.js'
+import { surfaceSites } from './surface-sites.js'
 
 /** What a scan tells about its own grey levels and sharpness. Grey values are the scan's own, not HU. */
 export interface ScanCalibration {
@@ -22,10 +23,8 @@ export interface ScanCalibration {
   readonly sites: number
 }
 
-const SITES = 2000
 const LEAST_THICK_SITES = 30
 const START_SIGMA_MM = 0.25
-const DISC_MM = 0.5
 
 /** The level found just outside bone at one place, in index space. */
 export interface SoftSite {
@@ -107,90 +106,6 @@ function softNoiseSd(volume: Volume, field: CoarseField, levels: TissueLevels): 
 function voxelAt(volume: Volume, i: number, j: number, k: number): number {
   const at = [i, j, k].map((v, a) => Math.min(volume.shape[a] - 1, Math.round(v)))
   return volume.data[volume.offset + at.reduce((sum, v, a) => sum + v * volume.stride[a], 0)] as number
-}
-
-interface Site {
-  readonly index: Vec3
-  readonly profile: DiscProfile
-}
-
-/** Disc profiles along the outward normal at places spread over the outer surface, zero at the low crossing. */
-function surfaceSites(volume: Volume, field: CoarseField, levels: TissueLevels): Site[] {
-  const sample = createSampler(volume)
-  const { softGrey, cortexGrey } = levels
-  const bounds = {
-    low: boneThreshold(softGrey, cortexGrey),
-    air: softGrey - AIR_STEP_SHARE * (cortexGrey - softGrey),
-    hard: softGrey + 0.5 * (cortexGrey - softGrey),
-  }
-  const surface = surfaceCells(levels.exterior)
-  const stride = Math.max(1, surface.length / SITES)
-  const sites: Site[] = []
-  for (let n = 0; n < surface.length; n += stride) {
-    const place = placeAt(volume, field, surface[Math.floor(n)])
-    if (place === null) continue
-    const profile = discProfile(volume, sample, place.point, place.normal, {
-      fromMm: -3.8,
-      toMm: 2.4,
-      stepMm: 0.1,
-      radiusMm: DISC_MM,
-    })
-    const cut = aboutCrossing(profile, bounds)
-    if (cut !== null) sites.push({ index: place.index, profile: cut })
-  }
-  return sites
-}
-
-function placeAt(
-  volume: Volume,
-  field: CoarseField,
-  n: number,
-): { index: Vec3; point: WorldPoint; normal: Vec3 } | null {
-  const [nx, ny] = field.shape
-  const v = field.values
-  const gradient = [1, nx, nx * ny].map((d, a) => (v[n + d] - v[n - d]) / (2 * field.step[a]))
-  if (!gradient.every(Number.isFinite)) return null
-  const { worldToIndex: m } = volume
-  const world = [0, 1, 2].map(
-    (c) => gradient[0] * m[4 * c] + gradient[1] * m[4 * c + 1] + gradient[2] * m[4 * c + 2],
-  ) as [number, number, number]
-  if (Math.hypot(...world) < 1e-6) return null
-  const index = [n % nx, Math.floor(n / nx) % ny, Math.floor(n / (nx * ny))].map(
-    (c, a) => c * field.step[a],
-  ) as [number, number, number]
-  return { index, point: toWorld(volume.indexToWorld, index), normal: normalize(scale(world, -1)) }
-}
-
-/** Grey falling this share of the bone contrast below soft tissue: the step from gum to air. */
-const AIR_STEP_SHARE = 0.14
-/** The blur of that step reaches this far back. */
-const AIR_REACH_MM = 0.5
-const LEAST_OUTSIDE_MM = 0.4
-
-/**
- * The profile from -3.0 to +1.4 mm about its low crossing, cut short of a step to air.
- * Null when there is no crossing, the scan ends, nothing hard lies behind, or too little is left outside.
- */
-function aboutCrossing(
-  { positionsMm, greys }: DiscProfile,
-  { low, air, hard }: { readonly low: number; readonly air: number; readonly hard: number },
-): DiscProfile | null {
-  const zero = positionsMm.findIndex((x) => x > -1e-9)
-  let at = -1
-  for (let n = zero - 7; n <= zero + 6; n++) if (greys[n] >= low && greys[n + 1] < low) at = n
-  const from = at - 30
-  if (at < 0 || from < 0) return null
-  let to = at + 14
-  for (let n = at; n <= at + 20 && n < greys.length; n++)
-    if (greys[n] < air) {
-      to = Math.min(to, n - Math.round(AIR_REACH_MM / 0.1))
-      break
-    }
-  if (to >= greys.length || to - at < LEAST_OUTSIDE_MM / 0.1) return null
-  const kept = greys.slice(from, to + 1)
-  if (kept.some(Number.isNaN) || !kept.some((v) => v > hard)) return null
-  const shift = positionsMm[at]
-  return { positionsMm: positionsMm.slice(from, to + 1).map((x) => x - shift), greys: kept }
 }
 
 function fitSite(

@@ -1,41 +1,11 @@
 import { axisPoint, type FixtureFrame, radialDirection, type SurfaceGrid } from '../fixture/index.js'
-import {
-  along,
-  dot,
-  toIndex,
-  toWorld,
-  transformDirection,
-  type Vec3,
-  type WorldPoint,
-} from '../space/index.js'
+import { toIndex, toWorld, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
 import { boxAround, type IndexSampler } from '../volume/index.js'
+import { correctForBlur } from './blur-correction.js'
 import { INSIDE, OUTSIDE } from './exterior.js'
-import { boneThreshold, LOW_SHARE } from './levels.js'
+import type { RayState, SurfaceHits, Traces } from './hits.js'
+import { boneThreshold } from './levels.js'
 import type { BoneModel } from './model.js'
-import { thinPlateShift } from './thin-plate.js'
-
-/**
- * What a ray of the margin map found. `bone`: a number. `axis-outside`: the axis itself is outside bone there.
- * `no-surface`: no outer surface within range. `no-data`: the ray meets voxels that were not scanned first.
- */
-export type RayState = 'bone' | 'axis-outside' | 'no-surface' | 'no-data'
-
-/** The outer bone surface seen from the axis: one ray per depth and angle, row by row. */
-export interface SurfaceHits {
-  readonly rows: number
-  readonly columns: number
-  readonly states: RayState[]
-  /** Distance from the axis to the outer surface, mm; NaN where the state is not `bone`. */
-  readonly radiusMm: Float64Array
-  /** Points of the outer surface, xyz LPS mm; NaN where there is none. */
-  readonly points: Float64Array
-}
-
-/** What the march keeps for the correction: outward normals and the height of the blurred peak behind each hit. */
-interface Traces {
-  readonly normals: Float64Array
-  readonly peaks: Float64Array
-}
 
 export interface MarchOptions {
   /** How far from the axis a surface is looked for, mm; 10 when absent. */
@@ -54,7 +24,6 @@ const afterMm = ({ smoothingMm, exterior, volume }: BoneModel): number =>
     1.2 * smoothingMm + 0.5 * Math.max(...exterior.step.map((step, a) => step * volume.spacingMm[a])),
   )
 const PEAK_MM = 1.2
-const LEAST_COSINE = 0.35
 
 /**
  * Fast outer surface. Each ray leaves the axis until it meets the flooded outside; the last fall of the blurred grey
@@ -225,72 +194,3 @@ function outwardNormal(worldToIndex: readonly number[], sample: IndexSampler, [i
   const size = Math.hypot(x, y, z)
   return size > 1e-9 ? [x / size, y / size, z / size] : null
 }
-
-/** Phi^-1(1 - LOW_SHARE): how many sigmas outside an edge the blurred step has fallen to the low threshold. */
-const LOW_DEVIATION = 1.17498679206609
-if (LOW_SHARE !== 0.12) throw new Error('LOW_DEVIATION belongs to a low share of 0.12')
-
-function correctForBlur(
-  model: BoneModel,
-  frame: FixtureFrame,
-  grid: SurfaceGrid,
-  directions: readonly Vec3[],
-  hits: SurfaceHits,
-  { normals, peaks }: Traces,
-): void {
-  const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
-  const variance = model.calibration.psfSigmaMm ** 2 + model.smoothingMm ** 2 + h2 / 6
-  const sigma = Math.sqrt(variance)
-  const raw = Float64Array.from(hits.points)
-  for (let row = 0; row < hits.rows; row++)
-    for (let c = 0; c < hits.columns; c++) {
-      const at = row * hits.columns + c
-      if (hits.states[at] !== 'bone') continue
-      const direction = directions[c] as Vec3
-      const normal: Vec3 = [normals[3 * at], normals[3 * at + 1], normals[3 * at + 2]]
-      const cosine = Math.max(LEAST_COSINE, dot(direction, normal))
-      const bend = curvaturePerMm(hits, raw, normals, row, c)
-      const shift = (LOW_DEVIATION - thinPlateShift(peaks[at])) * sigma - (bend * variance) / 2
-      const radius = hits.radiusMm[at] - shift / cosine
-      hits.radiusMm[at] = radius
-      hits.points.set(along(axisPoint(frame, grid.depthsMm[row]), direction, radius), 3 * at)
-    }
-}
-
-/** Sum of the principal curvatures from the turn of the normals between neighbouring hits, 1/mm, clipped to +-1. */
-function curvaturePerMm(
-  hits: SurfaceHits,
-  points: Float64Array,
-  normals: Float64Array,
-  row: number,
-  c: number,
-): number {
-  const up = neighbour(hits, row - 2, c) ?? neighbour(hits, row - 1, c) ?? row * hits.columns + c
-  const down = neighbour(hits, row + 2, c) ?? neighbour(hits, row + 1, c) ?? row * hits.columns + c
-  const left = neighbour(hits, row, c - 2)
-  const right = neighbour(hits, row, c + 2)
-  if (left === null || right === null || up === down) return 0
-  const u = difference(points, down, up)
-  const v = difference(points, right, left)
-  const nu = difference(normals, down, up)
-  const nv = difference(normals, right, left)
-  const e = dot(u, u)
-  const f = dot(u, v)
-  const g = dot(v, v)
-  const determinant = e * g - f * f
-  if (determinant < 1e-6) return 0
-  const trace = (g * dot(nu, u) - f * (dot(nu, v) + dot(nv, u)) + e * dot(nv, v)) / determinant
-  return Math.max(-1, Math.min(1, trace))
-}
-
-function neighbour(hits: SurfaceHits, row: number, c: number): number | null {
-  if (row < 0 || row >= hits.rows) return null
-  const at = row * hits.columns + ((c + hits.columns) % hits.columns)
-  return hits.states[at] === 'bone' ? at : null
-}
-
-const difference = (xyz: Float64Array, a: number, b: number): Vec3 => [
-  xyz[3 * a] - xyz[3 * b],
-  xyz[3 * a + 1] - xyz[3 * b + 1],
-  xyz[3 * a + 2] - xyz[3 * b + 2],
-]

@@ -9,7 +9,8 @@ import {
 import { toIndex, type WorldPoint } from '../space/index.js'
 import { type Exposure, exposure } from './exposure.js'
 import { OUTSIDE } from './exterior.js'
-import { type MarchOptions, marchSurface, type RayState, type SurfaceHits } from './march.js'
+import type { RayState, SurfaceHits } from './hits.js'
+import { type MarchOptions, marchSurface } from './march.js'
 import type { BoneModel } from './model.js'
 import { type NearestDistance, nearestDistance } from './nearest.js'
 

@@ -1,5 +1,5 @@
 import type { Vec3 } from '../space/index.js'
-import type { SurfaceHits } from './march.js'
+import type { SurfaceHits } from './hits.js'
 
 /** Shortest distance from a point to the outer surface, mm; `beyondMm` when nothing is nearer than that. */
 export type NearestDistance = (x: number, y: number, z: number, beyondMm: number) => number
