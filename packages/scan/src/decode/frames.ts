@@ -16,21 +16,46 @@ export async function* readFrames(
   decoder?: Decoder,
   signal?: AbortSignal,
 ): AsyncGenerator<Frame> {
+  const ahead = new Map<SliceHeader, Promise<Frame>>()
   for (let k = 0; k < headers.length; ) {
     signal?.throwIfAborted()
     const header = headers[k] as SliceHeader
-    const coding = pixelCoding(header.transferSyntaxUid)
-    if (coding === 'codec') {
+    if (needsCodec(header)) {
       if (!decoder) throw new FindingError(noDecoder(header))
       const last = endOfBlock(headers, k, decoder.blockSize)
       yield* decodeBlock(headers.slice(k, last), decoder, signal)
       k = last
     } else {
-      yield coding === 'rle' ? await readRle(header, signal) : await readNative(header, signal)
+      readAhead(ahead, headers, k, signal)
+      const frame = await ahead.get(header)
+      ahead.delete(header)
+      if (frame) yield frame
       k++
     }
   }
 }
+
+/** So many files are read while one is worked on: opening them takes longer than copying their pixels. */
+const FILES_AHEAD = 6
+
+/** Starts reading the slice at `k` and the next ones that need no codec. */
+function readAhead(
+  ahead: Map<SliceHeader, Promise<Frame>>,
+  headers: readonly SliceHeader[],
+  k: number,
+  signal?: AbortSignal,
+): void {
+  for (const header of headers.slice(k, k + FILES_AHEAD)) {
+    if (ahead.has(header) || needsCodec(header)) continue
+    const rle = pixelCoding(header.transferSyntaxUid) === 'rle'
+    const frame = rle ? readRle(header, signal) : readNative(header, signal)
+    // A failure counts when its turn comes, not before: the first bad slice is the one to name.
+    frame.catch(() => {})
+    ahead.set(header, frame)
+  }
+}
+
+const needsCodec = (header: SliceHeader) => pixelCoding(header.transferSyntaxUid) === 'codec'
 
 /** Blocks are of one layout and one encoding; where the next slice differs, a new block starts. */
 function endOfBlock(headers: readonly SliceHeader[], start: number, size: number): number {

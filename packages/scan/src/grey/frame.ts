@@ -37,23 +37,24 @@ export function greyOf(
   noData = Number.NaN,
 ): SliceRange {
   const { signed, bitsStored, bitsAllocated, highBit } = layout
-  // Shifting the top bit of the stored value up to bit 31 and all down again masks and extends the sign at once.
+  // Shifting the top bit of the stored value up to bit 31 and all down again masks; flipping the sign bit and taking it
+  // off extends the sign. All of it in 32 bit whole numbers, which is what makes the loop quick.
   const left = packed ? 31 - highBit : 32 - bitsStored
   const right = 32 - bitsStored
+  const sign = signed ? 1 << (bitsStored - 1) : 0
   // Without padding an empty range, so that one loop serves both.
   const [from, to] = padding ?? [1, 0]
   const [low, high] = storedRange(layout)
   // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
   const wholeWord = packed && padding !== null && (from < low || to > high)
-  const whole = 32 - bitsAllocated
-  let minimum = Number.MAX_SAFE_INTEGER
-  let maximum = Number.MIN_SAFE_INTEGER
+  const wordSign = signed ? 1 << (bitsAllocated - 1) : 0
+  let minimum = 0x7fffffff
+  let maximum = -0x7fffffff
   let padded = 0
   for (let i = 0; i < out.length; i++) {
     const word = pixels[i] as number
-    const top = word << left
-    const stored = signed ? top >> right : top >>> right
-    const tested = wholeWord ? (signed ? (word << whole) >> whole : word) : stored
+    const stored = (((word << left) >>> right) ^ sign) - sign
+    const tested = wholeWord ? (word ^ wordSign) - wordSign : stored
     if (tested >= from && tested <= to) {
       out[i] = noData
       padded++

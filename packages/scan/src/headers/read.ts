@@ -22,7 +22,7 @@ export async function readHeader(input: ScanInput, signal?: AbortSignal): Promis
   const head = await input.read(0, HEAD_BYTES, signal)
   const container = await containerOf(input, head, signal)
   if (!container) return { kind: 'not-dicom' }
-  const data = await parseGrowing(container, signal)
+  const data = await parseGrowing(container, container.source === input ? head : null, signal)
   if (!data) return { kind: 'unreadable' }
   if (data.string('x00020002') === DICOMDIR_CLASS || data.elements.x00041220) return { kind: 'dicomdir' }
   if (!data.elements[PIXEL_DATA]) return { kind: 'no-image' }
@@ -32,10 +32,12 @@ export async function readHeader(input: ScanInput, signal?: AbortSignal): Promis
 /** Most headers fit the first 64 kB; private blocks may not. Ends at the first head that parses, or null. */
 async function parseGrowing(
   { source, impliedSyntaxUid }: Container,
+  head: Uint8Array | null,
   signal?: AbortSignal,
 ): Promise<DataSet | null> {
   for (let length = HEAD_BYTES; ; length *= 4) {
-    const bytes = await source.read(0, Math.min(length, source.size), signal)
+    const known = length === HEAD_BYTES ? head : null
+    const bytes = known ?? (await source.read(0, Math.min(length, source.size), signal))
     const data = parseHead(bytes, impliedSyntaxUid)
     // A head that ends exactly between two elements parses without having met the pixels.
     if (data && (data.elements[PIXEL_DATA] || length >= source.size)) return data

@@ -1,3 +1,4 @@
+import { inflateStream } from './inflate-stream.js'
 import type { ScanInput } from './input.js'
 
 /**
@@ -9,6 +10,7 @@ export const inputsFromFiles = (files: Iterable<File>): ScanInput[] => Array.fro
 const inputFromFile = (file: File): ScanInput => ({
   name: file.webkitRelativePath || file.name,
   size: file.size,
+  inflate: inflateStream,
   read: async (start = 0, end = file.size, signal) => {
     signal?.throwIfAborted()
     const bytes = await file.slice(start, end).arrayBuffer()

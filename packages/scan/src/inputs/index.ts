@@ -1,6 +1,6 @@
 export { expandZips } from './expand.js'
 export { inputsFromFiles } from './files.js'
 export { inflateUpTo } from './inflate.js'
-export type { ScanInput } from './input.js'
+export type { Inflate, ScanInput } from './input.js'
 export { inputFromBytes } from './input.js'
 export { inputsFromZip, isZip } from './zip.js'

@@ -2,6 +2,7 @@ import { open, readdir, stat } from 'node:fs/promises'
 import { join, relative, sep } from 'node:path'
 import type { ScanInput } from '../inputs/index.js'
 import { ScanError } from '../report/index.js'
+import { inflateNode } from './inflate.js'
 
 /**
  * A file, a zip or a folder with everything below it as inputs. Files are opened only while they are read.
@@ -35,6 +36,7 @@ export async function inputsFromPath(path: string): Promise<ScanInput[]> {
 const inputFromDisk = (path: string, name: string, size: number): ScanInput => ({
   name,
   size,
+  inflate: inflateNode,
   read: async (start = 0, end = size, signal) => {
     signal?.throwIfAborted()
     const length = Math.max(0, Math.min(end, size) - start)
