@@ -1,4 +1,4 @@
-import type { Assessment } from '@alveometer/core'
+import type { Assessment, Finding } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query, state } from 'lit/decorators.js'
 import type { AlvEvents } from '../events.js'
@@ -10,9 +10,12 @@ import { productName, teeth } from '../text/words.js'
 import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
 import { CrownOutline, placedCrown } from './crown-outline.js'
+import { Lag } from './lag.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
+
+const noFindings: readonly Finding[] = []
 
 /**
  * The surgeon's page: one scan, one plan, the section with what is measured on it. Drop a folder, files or a zip
@@ -38,6 +41,7 @@ export class AlvChairside extends LitElement {
   readonly #dark = matchMedia('(prefers-color-scheme: dark)')
   readonly #bone = new BoneShown()
   readonly #outline = new CrownOutline()
+  readonly #lag = new Lag(() => this.requestUpdate())
 
   /** The latest assessment; null before there is one. */
   get assessment(): Assessment | null {
@@ -72,7 +76,10 @@ export class AlvChairside extends LitElement {
   }
 
   override willUpdate(_changed: PropertyValues): void {
-    this.dataset.state = this.workbench.state
+    const { state } = this.workbench
+    this.dataset.state = state
+    this.#lag.follow(this.assessment, state === 'measuring')
+    this.toggleAttribute('data-late', this.#lag.late)
   }
 
   override render(): TemplateResult {
@@ -131,7 +138,8 @@ export class AlvChairside extends LitElement {
     const { workbench: bench, assessment } = this
     const { plan, moving } = this.session
     const depth = bench.collarDepthMm
-    const stale = bench.state === 'measuring'
+    const stale = this.#lag.late
+    const numbers = this.#lag.numbers(moving)
     return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}>
       <figure class="section">
         <figcaption><strong>Section<span class="roomy"> through the axis</span></strong>${this.#greySliders()}</figcaption>
@@ -154,11 +162,11 @@ export class AlvChairside extends LitElement {
         <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${depth}></alv-margin-map>
         <div class="numbers">
           <div class="group">
-          <alv-exit .exit=${assessment?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
-          <alv-margin .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth}></alv-margin>
+          <alv-exit .exit=${numbers?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
+          <alv-margin .margin=${numbers?.margin ?? null} tooth=${plan.site.tooth}></alv-margin>
           </div><div class="group">
-          <alv-density .density=${assessment?.density ?? null}></alv-density>
-          <alv-findings .findings=${assessment?.findings ?? []}></alv-findings>
+          <alv-density .density=${numbers?.density ?? null}></alv-density>
+          <alv-findings .findings=${numbers?.findings ?? noFindings}></alv-findings>
           </div>
         </div>
         <alv-placement class="place" .plan=${plan}></alv-placement>

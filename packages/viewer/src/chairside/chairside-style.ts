@@ -15,10 +15,9 @@ export const chairsideStyle = css`
   :host([sheet='night']) {
     color-scheme: dark;
   }
-  :host([data-state='measuring']) .numbers,
-  :host([data-state='measuring']) .map {
+  :host([data-late]) .numbers,
+  :host([data-late]) .map {
     opacity: 0.45;
-    transition: opacity 0s 0.3s;
   }
   .spoken {
     position: absolute;

@@ -1,4 +1,5 @@
 import { type Assessment, fixtureProfile, type ImagePlane, type Plan } from '@alveometer/core'
+import { coarserPlane } from '../drawing/coarser-plane.js'
 import type { GreyWindow } from '../drawing/grey.js'
 import { Engine, EngineError } from '../engine/engine.js'
 import type { FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
@@ -37,6 +38,8 @@ export class Workbench extends EventTarget {
   #hasPlan = false
   #placed: Plan | null = null
   readonly #planes: Record<string, ImagePlane> = {}
+  /** The planes whose pictures are there or on their way: most drags leave the section's as it is. */
+  #pictured: Record<string, ImagePlane> = {}
   readonly #engine: Engine
 
   constructor(engine: Engine = new Engine()) {
@@ -179,6 +182,7 @@ export class Workbench extends EventTarget {
     this.report = report
     this.window = { low: facts.greyLow, high: facts.greyHigh }
     this.assessment = null
+    this.#pictured = {}
     this.#measured = null
     this.#prepared = false
     this.#collarMm = firstCollarMm
@@ -207,13 +211,13 @@ export class Workbench extends EventTarget {
     if (this.facts === null) return
     const { plan } = this.session
     this.#engine.frame({
-      request: () => ({
-        plan,
-        planes: { ...this.#planes },
-        measure: this.#prepared && this.#measured !== plan,
-      }),
+      request: () => {
+        const planes = this.#missingPlanes()
+        const measure = this.#prepared && this.#measured !== plan
+        return measure || Object.keys(planes).length > 0 ? { plan, planes, measure } : null
+      },
       onImages: (images) => {
-        this.images = images
+        this.images = { ...this.images, ...images }
         this.#tell()
       },
       onMeasured: (result) => {
@@ -224,13 +228,22 @@ export class Workbench extends EventTarget {
         this.#tell()
       },
       onFault: (error) => {
-        // No number rather than that of another plan.
+        // No number rather than that of another plan, and every picture anew.
+        this.#pictured = {}
         this.trouble = error.message
         this.assessment = null
         this.#measured = null
         this.#tell()
       },
     })
+  }
+
+  /** The planes that have no picture yet, at a step that misses nothing of the voxels. */
+  #missingPlanes(): Record<string, ImagePlane> {
+    const missing = Object.entries(this.#planes).filter(([name, plane]) => this.#pictured[name] !== plane)
+    this.#pictured = { ...this.#planes }
+    const stepMm = Math.min(...(this.facts?.spacingMm ?? [0])) / 2
+    return Object.fromEntries(missing.map(([name, plane]) => [name, coarserPlane(plane, stepMm)]))
   }
 
   #tell(): void {

@@ -46,7 +46,7 @@ export class AlvCollar extends LitElement {
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
-  /** The assessment belongs to an earlier plan. */
+  /** The assessment belongs to an earlier plan, and no newer one has come for a while: it is drawn faintly. */
   @property({ type: Boolean, reflect: true }) stale = false
   @property({ attribute: false }) image: GreyImage | null = null
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }

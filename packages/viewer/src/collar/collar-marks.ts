@@ -10,7 +10,7 @@ import {
 } from '@alveometer/core'
 import { type SVGTemplateResult, svg } from 'lit'
 import { cased, dimension, label, onSheet, path, textWidth } from '../drawing/lines.js'
-import { nearestCell } from '../drawing/margin-at.js'
+import { nearestCell, nearestRow } from '../drawing/margin-at.js'
 import { type Pixel, toPixel, type View } from '../drawing/view.js'
 import { mesialSign } from '../session/site-frame.js'
 import { plain, tolerance } from '../text/format.js'
@@ -98,8 +98,9 @@ function boneOutline(
   radius: number,
 ): SVGTemplateResult {
   const { margin } = assessment
-  const points = margin.anglesDeg.map((angle) => {
-    const { radialMm } = nearestCell(margin, depthMm, angle)
+  const values = margin.radialMm[nearestRow(margin, depthMm)] ?? []
+  const points = margin.anglesDeg.map((angle, column) => {
+    const radialMm = values[column] ?? null
     return radialMm === null ? null : at(angle, radius + radialMm)
   })
   const pieces = points.map((p, n) => {

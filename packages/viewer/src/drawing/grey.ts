@@ -23,15 +23,16 @@ export function paintGrey(canvas: HTMLCanvasElement, image: GreyImage, window: G
   const picture = context.createImageData(image.width, image.height)
   const words = new Uint32Array(picture.data.buffer)
   const factor = 255 / Math.max(1e-6, window.high - window.low)
-  for (let n = 0; n < words.length; n++) {
-    const value = image.pixels[n] as number
-    let level = (value - window.low) * factor
-    if (Number.isNaN(value))
-      level = ((n % image.width) + Math.floor(n / image.width)) % 9 === 0 ? outside + 24 : outside
-    else if (level < 0) level = 0
+  const { pixels, width } = image
+  const { low } = window
+  const count = words.length
+  for (let n = 0; n < count; n++) {
+    let level = ((pixels[n] as number) - low) * factor
+    if (level < 0) level = 0
     else if (level > 255) level = 255
-    const g = level | 0
-    words[n] = 0xff000000 | (g << 16) | (g << 8) | g
+    else if (Number.isNaN(level))
+      level = ((n % width) + Math.floor(n / width)) % 9 === 0 ? outside + 24 : outside
+    words[n] = 0xff000000 | ((level | 0) * 0x010101)
   }
   context.putImageData(picture, 0, 0)
 }

@@ -21,19 +21,30 @@ export const cellAt = (margin: MarginResult, row: number, column: number): Margi
 })
 
 /** The cell nearest to a depth and an angle: a number as measured, never one in between. */
-export function nearestCell(margin: MarginResult, depthMm: number, angleDeg: number): MarginCell {
-  return cellAt(
-    margin,
-    nearestIndex(margin.depthsMm, (d) => Math.abs(d - depthMm)),
-    nearestIndex(margin.anglesDeg, (a) => Math.abs(turn(a - angleDeg))),
-  )
+export const nearestCell = (margin: MarginResult, depthMm: number, angleDeg: number): MarginCell =>
+  cellAt(margin, nearestRow(margin, depthMm), nearestColumn(margin, angleDeg))
+
+export function nearestRow({ depthsMm }: MarginResult, depthMm: number): number {
+  let best = 0
+  let least = Number.POSITIVE_INFINITY
+  for (let n = 0; n < depthsMm.length; n++) {
+    const away = Math.abs((depthsMm[n] as number) - depthMm)
+    if (away >= least) continue
+    best = n
+    least = away
+  }
+  return best
 }
 
-/** An angle brought to -180 to 180 degrees. */
-const turn = (deg: number): number => deg - 360 * Math.round(deg / 360)
-
-function nearestIndex(values: readonly number[], distance: (value: number) => number): number {
+function nearestColumn({ anglesDeg }: MarginResult, angleDeg: number): number {
   let best = 0
-  for (const [n, value] of values.entries()) if (distance(value) < distance(values[best] as number)) best = n
+  let least = Number.POSITIVE_INFINITY
+  for (let n = 0; n < anglesDeg.length; n++) {
+    const turned = (anglesDeg[n] as number) - angleDeg
+    const away = Math.abs(turned - 360 * Math.round(turned / 360))
+    if (away >= least) continue
+    best = n
+    least = away
+  }
   return best
 }

@@ -77,7 +77,7 @@ function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
   for (const [name, plane] of Object.entries(request.planes))
     images[name] = { pixels: reslice(subject, plane), width: plane.width, height: plane.height }
   const buffers = Object.values(images).map((image) => image.pixels.buffer as ArrayBuffer)
-  reply({ kind: 'images', id: request.id, images }, buffers)
+  if (buffers.length > 0) reply({ kind: 'images', id: request.id, images }, buffers)
   return request.measure && bone !== null ? assess(subject, request.plan, { bone }) : null
 }
 

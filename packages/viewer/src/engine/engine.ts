@@ -34,8 +34,8 @@ export interface TaskOptions {
 }
 
 export interface Frame {
-  /** Asked when the frame is sent, so that it wants no more than is missing by then. */
-  readonly request: () => FrameRequest
+  /** Asked when the frame is sent, so that it wants no more than is missing by then; null when that is nothing. */
+  readonly request: () => FrameRequest | null
   readonly onImages: (images: FrameImages) => void
   readonly onMeasured: (result: FrameResult) => void
   readonly onFault: (error: EngineError) => void
@@ -115,8 +115,10 @@ export class Engine {
     const frame = this.#pending
     if (this.#busy || frame === null) return
     this.#pending = null
+    const request = frame.request()
+    if (request === null) return
     this.#busy = true
-    this.#ask({ op: 'frame', ...frame.request() }, {}, frame.onImages)
+    this.#ask({ op: 'frame', ...request }, {}, frame.onImages)
       .then((result) => frame.onMeasured(result as FrameResult))
       .catch((error: EngineError) => frame.onFault(error))
       .finally(() => {

@@ -79,12 +79,15 @@ export class AlvMarginMap extends LitElement {
   #marks(margin: MarginResult): TemplateResult {
     const order = columnOrder(margin.anglesDeg)
     const grid = { rows: margin.depthsMm.length, columns: order.length, ...this.size }
-    const cell = (row: number, place: number): MarginCell => cellAt(margin, row, order[place] ?? 0)
+    const sides = this.#sides
+    const limits = order.map((column) => limitAtMm(margin, sides, margin.anglesDeg[column] ?? 0))
+    const value = (row: number, place: number): number | null =>
+      margin.radialMm[row]?.[order[place] ?? 0] ?? null
     const low = runsPath(grid, (row, place) => {
-      const c = cell(row, place)
-      return c.radialMm !== null && c.radialMm < limitAtMm(margin, this.#sides, c.angleDeg)
+      const mm = value(row, place)
+      return mm !== null && mm < (limits[place] ?? 0)
     })
-    const none = runsPath(grid, (row, place) => cell(row, place).radialMm === null)
+    const none = runsPath(grid, (row, place) => value(row, place) === null)
     return html`<svg aria-hidden="true">
         <defs>
           <pattern id="low" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">

@@ -1,6 +1,12 @@
 import type { MarginResult } from '@alveometer/core'
 import { ramp, scaleEndMm } from './colour.js'
 
+type Rgba = readonly [number, number, number, number]
+const noNumber: Rgba = [128, 128, 128, 70]
+/** The scale in as many steps as a picture can show: it is looked up thousands of times in each frame of a drag. */
+const shades: readonly Rgba[] = Array.from({ length: 256 }, (_, n) => [...ramp(n / 255), 255])
+const shade = (t: number): Rgba => shades[Math.round(255 * Math.min(1, Math.max(0, t)))] as Rgba
+
 /** One pixel for each cell, stretched by the page. Cells without a number stay faint. */
 export function paintMap(canvas: HTMLCanvasElement, margin: MarginResult, order: readonly number[]): void {
   canvas.width = order.length
@@ -11,8 +17,8 @@ export function paintMap(canvas: HTMLCanvasElement, margin: MarginResult, order:
   margin.radialMm.forEach((values, row) => {
     order.forEach((column, place) => {
       const value = values[column] ?? null
-      const [r, g, b] = value === null ? [128, 128, 128] : ramp(value / scaleEndMm)
-      picture.data.set([r, g, b, value === null ? 70 : 255], 4 * (row * order.length + place))
+      const colour = value === null ? noNumber : shade(value / scaleEndMm)
+      picture.data.set(colour, 4 * (row * order.length + place))
     })
   })
   context.putImageData(picture, 0, 0)

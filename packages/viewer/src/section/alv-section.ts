@@ -61,7 +61,7 @@ export class AlvSection extends LitElement {
   @property({ attribute: false }) assessment: Assessment | null = null
   /** The crown cut by the section plane, closed lines in LPS mm. */
   @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
-  /** The assessment belongs to an earlier plan. */
+  /** The assessment belongs to an earlier plan, and no newer one has come for a while: it is drawn faintly. */
   @property({ type: Boolean, reflect: true }) stale = false
   @property({ attribute: false }) image: GreyImage | null = null
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }

@@ -217,7 +217,6 @@ export const drafting = css`
   /* Numbers of an earlier place fade while the new ones are on their way. */
   :host([stale]) .measured {
     opacity: 0.45;
-    transition: opacity 0s 0.3s;
   }
   .hatch {
     stroke: var(--line);
