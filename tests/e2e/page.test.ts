@@ -1,3 +1,5 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { assess, type Plan, type Volume } from '@alveometer/core'
 import { chiralPhantom, chiralStorage, writeSeries, zipSeries } from '@alveometer/phantom'
@@ -128,6 +130,44 @@ else
         .locator('alv-title-block')
         .evaluate((element) => element.shadowRoot?.textContent)
       expect(block).toMatch(/32\s*×\s*32\s*×\s*24/)
+    })
+
+    test('a load can be cancelled and the scan before it stays', async () => {
+      const before = await readPage(page)
+      await page.locator('input.files').setInputFiles(join(sampleFolder, 'upper-front.zip'))
+      await page.getByRole('button', { name: 'Cancel' }).click({ timeout: 20_000 })
+      await whenReady(page)
+      expect(await readPage(page)).toEqual(before)
+      expect(await page.locator('alv-title-block').getByText('practice disc.zip').count()).toBeGreaterThan(0)
+    })
+
+    test('a folder with subfolders and no file extensions is loaded', async () => {
+      const folder = mkdtempSync(join(tmpdir(), 'alveometer-folder-'))
+      try {
+        mkdirSync(join(folder, 'Übersicht', 'SE01'), { recursive: true })
+        writeSeries(chiralPhantom(), { storage: chiralStorage, seed: 'folder' })
+          .reverse()
+          .forEach(({ bytes }, n) => {
+            writeFileSync(join(folder, 'Übersicht', 'SE01', `IM${n}`), bytes)
+          })
+        writeFileSync(join(folder, 'autorun.inf'), '[autorun]')
+        await page.locator('input.folder').setInputFiles(folder)
+        await page
+          .locator('alv-title-block')
+          .getByText(/alveometer-folder/)
+          .first()
+          .waitFor({ timeout: 60_000 })
+        await whenReady(page)
+        const report = await page.evaluate(
+          () =>
+            document.querySelector<HTMLElement & { workbench: { report: { code: string }[] } }>(
+              'alv-chairside',
+            )?.workbench.report,
+        )
+        expect(report?.map(({ code }) => code)).toEqual(['other-files-ignored'])
+      } finally {
+        rmSync(folder, { recursive: true })
+      }
     })
 
     test('nothing was asked of another origin, and the policy was never broken', () => {
