@@ -153,7 +153,7 @@ export class AlvChairside extends LitElement {
             <button aria-pressed=${this.threeD} @click=${() => this.#show3D(true)}>3D</button></figcaption>
           ${
             this.threeD
-              ? html`<alv-scene .bone=${this.#bone.mesh} .crown=${placedCrown(plan)} .plan=${plan}
+              ? html`<alv-scene see-through .bone=${this.#bone.mesh} .crown=${placedCrown(plan)} .plan=${plan}
             .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
               : html`<alv-collar ?stale=${stale} .plan=${plan} .assessment=${assessment}
             .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`

@@ -148,6 +148,9 @@ export const chairsideStyle = css`
     input[type='range'] {
       width: 3.5rem;
     }
+    alv-title-block {
+      margin: 0 0.75rem 0.6rem;
+    }
     main {
       gap: 0.6rem 0.9rem;
       padding: 0 0.75rem 0.6rem;

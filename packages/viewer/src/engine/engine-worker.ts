@@ -81,14 +81,14 @@ function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
   return request.measure && bone !== null ? assess(subject, request.plan, { bone }) : null
 }
 
-/** Halfway between soft tissue and cortex, about the site: to look at, not to measure on. */
+/** A third of the way from soft tissue to cortex: thin plates stay. To look at, not to measure on. */
 function surface(plan: Plan, signal: AbortSignal): Mesh {
   if (bone === null) throw new Error('the scan is not calibrated yet')
   const { softGrey, cortexGrey } = bone.calibration
   return boneSurface(theVolume(), {
     centre: plan.fixture.platform,
     radiusMm: 18,
-    isoGrey: (softGrey + cortexGrey) / 2,
+    isoGrey: softGrey + 0.35 * (cortexGrey - softGrey),
     signal,
   })
 }

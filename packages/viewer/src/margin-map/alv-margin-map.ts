@@ -112,6 +112,8 @@ export class AlvMarginMap extends LitElement {
     const least = margin.minimum
     const at = least === null ? null : nearestCell(margin, least.depthMm, least.angleDeg)
     const nearRight = at !== null && order.indexOf(at.column) > 0.85 * order.length
+    const onLevel = least !== null && Math.abs(least.depthMm - this.collarDepthMm) < last / 20
+    const textY = least !== null && least.depthMm < last / 12 ? 12 : onLevel ? -9 : 4
     const spot = this.pointed
     return html`<svg aria-hidden="true">
         <line class="level cas" x1="0" x2="100%" y1=${y(this.collarDepthMm)} y2=${y(this.collarDepthMm)}></line>
@@ -121,7 +123,7 @@ export class AlvMarginMap extends LitElement {
             ? nothing
             : svg`<circle class="spot cas" cx=${x(at.column)} cy=${y(least.depthMm)} r="6"></circle>
               <circle class="spot" cx=${x(at.column)} cy=${y(least.depthMm)} r="6"></circle>
-              <svg class="at" x=${x(at.column)} y=${y(least.depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${least.depthMm < last / 12 ? 12 : 4} text-anchor=${nearRight ? 'end' : 'start'}>${plain(least.radialMm, 2)}</text></svg>`
+              <svg class="at" x=${x(at.column)} y=${y(least.depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${textY} text-anchor=${nearRight ? 'end' : 'start'}>${plain(least.radialMm, 2)}</text></svg>`
         }
         ${spot === null ? nothing : svg`<circle class="spot cas" cx=${x(spot.column)} cy=${y(spot.depthMm)} r="4"></circle><circle class="spot" cx=${x(spot.column)} cy=${y(spot.depthMm)} r="4"></circle>`}
       </svg>

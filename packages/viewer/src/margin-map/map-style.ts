@@ -69,9 +69,6 @@ export const mapStyle = css`
     top: 0.15rem;
     transform: translateX(-50%);
   }
-  .axis span:first-child {
-    transform: none;
-  }
   .axis .q4 {
     transform: translateX(-100%);
   }

@@ -101,11 +101,6 @@ export class AlvPlacement extends LitElement {
         font-weight: 400;
         white-space: nowrap;
       }
-      h2 {
-        overflow: hidden;
-        text-overflow: ellipsis;
-        white-space: nowrap;
-      }
       label {
         display: block;
         white-space: nowrap;
@@ -140,7 +135,7 @@ export class AlvPlacement extends LitElement {
   override render(): TemplateResult {
     const { plan } = this
     const inner = plan === null ? 'palatal' : oralSide(plan.site.tooth)
-    return html`<h2>Fixture, from the crown’s axis and CEJ <span class="signs">(${inner}, distal, coronal: negative)</span></h2>
+    return html`<h2>Fixture, from crown axis and CEJ <span class="signs">(${inner}, distal, coronal: −)</span></h2>
       <div class="fields">${fields.map(
         (f) => html`<label title=${f.help}>${f.name}
           <span class="box"><input type="number" name=${f.key} step=${f.step} autocomplete="off" ?disabled=${plan === null}

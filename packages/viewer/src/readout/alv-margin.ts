@@ -31,6 +31,11 @@ export class AlvMargin extends LitElement {
         font-size: calc(var(--text) + 0.1875rem);
         white-space: nowrap;
       }
+      @media (max-width: 1180px) {
+        .pair .big {
+          font-size: var(--text);
+        }
+      }
       .at {
         display: flex;
         gap: 0.5rem;

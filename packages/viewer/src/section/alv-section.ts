@@ -138,7 +138,7 @@ export class AlvSection extends LitElement {
         </pattern>
       </defs>
       ${crownMarks(view, outline)}${channelMarks(view, plan, assessment, top)}
-      ${fixtureMarks(view, plan, -top + 4)}
+      ${fixtureMarks(view, plan, this.#axisReachMm(plan, top))}
       ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
       <g class="measured">${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
       ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}</g>
@@ -153,6 +153,13 @@ export class AlvSection extends LitElement {
       .flat()
       .map((p) => dot(subtract(p, plan.fixture.platform), plan.fixture.apical))
     return depths.length > 0 ? Math.min(...depths) : -12
+  }
+
+  /** The centre line ends a little past the exit, clear of the lettering beyond the crown. */
+  #axisReachMm(plan: Plan, topMm: number): number {
+    const exit = this.assessment?.exit.point ?? null
+    if (exit === null) return 4 - topMm
+    return 1.6 - dot(subtract(exit, plan.fixture.platform), plan.fixture.apical)
   }
 
   #name(): string {

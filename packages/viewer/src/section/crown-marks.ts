@@ -20,6 +20,9 @@ import { mm } from '../text/format.js'
 /** A channel for a screw and its driver, mm: what a crown is usually opened to; drawn, not measured. */
 const channelDiameterMm = 2.3
 
+/** Width of the zoom buttons, pixels. */
+const buttonRoom = 134
+
 /** The crown cut by the section: outline and hatching (ISO 128-3, sections). */
 export function crownMarks(view: View, outline: readonly (readonly Vec3[])[]): SVGTemplateResult {
   const d = outline
@@ -86,6 +89,8 @@ export function exitMarks(
   const short = `exit ${mm(Math.abs(offsetMm))} ${side}`
   const text = view.width < 480 ? short : `${short} of ${edgeName}`
   const middle = lowered([(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], level + 22)
+  // Left of the buttons in the lower right corner.
+  const room = middle[1] > view.height - 84 ? view.width - buttonRoom : view.width
   const r = 4.5
   const ring = `M${exit[0] - r},${exit[1]}a${r},${r} 0 1 0 ${2 * r},0a${r},${r} 0 1 0 ${-2 * r},0`
   const cross =
@@ -99,7 +104,7 @@ export function exitMarks(
     ])
   return svg`${extension(edge, lowered(edge, level + 7), unit, kind)}${extension(exit, lowered(exit, level + 7), unit, kind)}
     ${dimension(from, to, '', { kind, bare: true })}${cased(ring + cross, `thin ${kind}`)}
-    <text class="note ${kind}" x=${onSheet(middle[0] - textWidth(text) / 2, text, view.width).toFixed(1)} y=${(middle[1] + 4).toFixed(1)} text-anchor="start">${text}</text>`
+    <text class="note ${kind}" x=${onSheet(middle[0] - textWidth(text) / 2, text, room).toFixed(1)} y=${(middle[1] + 4).toFixed(1)} text-anchor="start">${text}</text>`
 }
 
 /** From a little off the measured point to past the dimension line (ISO 129-1). */

@@ -65,7 +65,8 @@ export function marginMarks(
     const kind = sector !== undefined && cell.radialMm < sector.limitMm ? 'below' : ''
     const text = tolerance(cell.radialMm, margin.minimum?.uncertaintyMm ?? 0)
     return dimension(start, at(depthMm, sign * (r + cell.radialMm)), text, {
-      place: 'beyond',
+      // Through the plate the dimension runs inwards; its number stays outside.
+      place: cell.radialMm < 0 ? 'before' : 'beyond',
       reach: spread,
       kind,
     })
