@@ -36,7 +36,14 @@ export function greyOf(
   out: VoxelArray | Float64Array,
   noData = Number.NaN,
 ): SliceRange {
-  const { signed, bitsStored, bitsAllocated, highBit } = layout
+  const { signed, bitsStored, highBit } = layout
+  const [low, high] = storedRange(layout)
+  // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
+  if (packed && padding !== null && (padding[0] < low || padding[1] > high)) {
+    const frame = { pixels: markPadding(pixels, layout, padding), packed: false }
+    const marked = { ...layout, bitsStored: 32, signed: true }
+    return greyOf(frame, { layout: marked, padding: [MARK, MARK] }, { slope, intercept }, out, noData)
+  }
   // Shifting the top bit of the stored value up to bit 31 and all down again masks; flipping the sign bit and taking it
   // off extends the sign. All of it in 32 bit whole numbers, which is what makes the loop quick.
   const left = packed ? 31 - highBit : 32 - bitsStored
@@ -44,18 +51,13 @@ export function greyOf(
   const sign = signed ? 1 << (bitsStored - 1) : 0
   // Without padding an empty range, so that one loop serves both.
   const [from, to] = padding ?? [1, 0]
-  const [low, high] = storedRange(layout)
-  // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
-  const wholeWord = packed && padding !== null && (from < low || to > high)
-  const wordSign = signed ? 1 << (bitsAllocated - 1) : 0
   let minimum = 0x7fffffff
   let maximum = -0x7fffffff
   let padded = 0
-  for (let i = 0; i < out.length; i++) {
-    const word = pixels[i] as number
-    const stored = (((word << left) >>> right) ^ sign) - sign
-    const tested = wholeWord ? (word ^ wordSign) - wordSign : stored
-    if (tested >= from && tested <= to) {
+  const count = out.length
+  for (let i = 0; i < count; i++) {
+    const stored = (((((pixels[i] as number) << left) >>> right) ^ sign) - sign) | 0
+    if (stored >= from && stored <= to) {
       out[i] = noData
       padded++
       continue
@@ -68,4 +70,24 @@ export function greyOf(
     return { padded, minimum: Number.POSITIVE_INFINITY, maximum: Number.NEGATIVE_INFINITY }
   const ends = [minimum * slope + intercept, maximum * slope + intercept] as const
   return { padded, minimum: Math.min(...ends), maximum: Math.max(...ends) }
+}
+
+/** Stands for padding among stored values of at most 16 bits. */
+const MARK = 2 ** 30
+
+/** Stored values, with the mark wherever the whole word, spare bits included, lies in the range of padding. */
+function markPadding(
+  words: Frame['pixels'],
+  layout: PixelLayout,
+  [from, to]: readonly [number, number],
+): Int32Array {
+  const { signed, bitsAllocated, bitsStored, highBit } = layout
+  const value = (word: number, top: number, bits: number) => {
+    const high = word << (31 - top)
+    return signed ? high >> (32 - bits) : high >>> (32 - bits)
+  }
+  return Int32Array.from(words, (word) => {
+    const whole = value(word, bitsAllocated - 1, bitsAllocated)
+    return whole >= from && whole <= to ? MARK : value(word, highBit, bitsStored)
+  })
 }
