@@ -144,7 +144,7 @@ export const chairsideStyle = css`
     pointer-events: none;
     z-index: 1;
   }
-  @media (max-width: 1180px) {
+  @media screen and (max-width: 1180px) {
     input[type='range'] {
       width: 3.5rem;
     }
@@ -157,7 +157,7 @@ export const chairsideStyle = css`
       grid-template-columns: minmax(0, 1.6fr) minmax(0, 1fr) minmax(16rem, 0.9fr);
     }
   }
-  @media (max-width: 760px) {
+  @media screen and (max-width: 760px) {
     :host {
       height: auto;
       min-height: 100dvh;
@@ -202,22 +202,65 @@ export const chairsideStyle = css`
     }
   }
   @media print {
-    :host {
+    :host,
+    :host([sheet]) {
       color-scheme: light;
+      display: block;
       height: auto;
+      min-height: 0;
+    }
+    header {
+      padding: 0 0 2mm;
     }
     header button,
-    header select,
     header label,
+    header .gap,
     figcaption label,
-    figcaption button {
+    figcaption button,
+    .spoken,
+    .drop {
       display: none;
     }
-    main {
-      grid-template-rows: 11cm 8cm auto;
+    main,
+    .strip {
+      print-color-adjust: exact;
     }
-    .numbers {
+    main {
+      display: grid;
+      grid-template: 54mm 50mm auto auto / minmax(0, 1.25fr) minmax(0, 1fr);
+      grid-template-areas: 'section top' 'section map' 'first second' 'place second';
+      gap: 3mm 5mm;
+      padding: 0;
+      break-inside: avoid;
+    }
+    .strip,
+    .strip > .numbers {
+      display: contents;
+    }
+    .section {
+      height: auto;
+      padding: 0;
+      margin: 0;
+    }
+    .strip > :not(.numbers) {
+      height: auto;
       overflow: visible;
+    }
+    .group {
+      grid-area: first;
+      height: auto;
+      overflow: visible;
+      gap: 2.5mm;
+    }
+    .group:last-child {
+      grid-area: second;
+    }
+    .notice {
+      margin: 0 0 2mm;
+    }
+    alv-title-block {
+      margin: 3mm 0 0;
+      break-inside: avoid;
     }
   }
 `

@@ -96,7 +96,7 @@ export class AlvCollar extends LitElement {
       right: mesialRight ? 'mesial' : 'distal',
     }
     const middle = toPixel(view, axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm))
-    return html`<svg>
+    return html`<svg viewBox="0 0 ${view.width} ${view.height}">
       <g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
       <g class="grip" part="handle" data-handle="body">

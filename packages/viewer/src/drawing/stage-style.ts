@@ -40,8 +40,18 @@ export const stageStyle = css`
     min-height: 2rem;
     padding: 0 0.4rem;
   }
+  /* On paper the drawing keeps the shape it had on the screen: never stretched. */
   @media print {
-    .zoom {
+    .stage {
+      min-height: 0;
+      print-color-adjust: exact;
+      -webkit-print-color-adjust: exact;
+    }
+    canvas {
+      object-fit: contain;
+    }
+    .zoom,
+    .grip .mark {
       display: none;
     }
   }

@@ -88,7 +88,8 @@ export class AlvMarginMap extends LitElement {
       return mm !== null && mm < (limits[place] ?? 0)
     })
     const none = runsPath(grid, (row, place) => value(row, place) === null)
-    return html`<svg aria-hidden="true">
+    const box = `0 0 ${Math.max(1, this.size.width)} ${Math.max(1, this.size.height)}`
+    return html`<svg aria-hidden="true" viewBox=${box} preserveAspectRatio="none">
         <defs>
           <pattern id="low" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <line class="lowline" x1="3" y1="0" x2="3" y2="6"></line>

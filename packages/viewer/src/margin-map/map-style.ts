@@ -14,6 +14,16 @@ export const mapStyle = css`
     margin: 0 0 0 2.4rem;
     border: 1px solid var(--frame);
     cursor: crosshair;
+    print-color-adjust: exact;
+    -webkit-print-color-adjust: exact;
+  }
+  @media print {
+    .plot {
+      min-height: 0;
+    }
+    .foot {
+      min-height: 0;
+    }
   }
   canvas {
     position: absolute;

@@ -124,6 +124,14 @@ export class AlvPlacement extends LitElement {
         color: var(--hand);
         appearance: textfield;
       }
+      @media print {
+        input,
+        .box {
+          min-height: 0;
+          color: inherit;
+          border-color: var(--rule);
+        }
+      }
       input::-webkit-inner-spin-button {
         display: none;
       }

@@ -51,6 +51,11 @@ export class AlvFindings extends LitElement {
         text-decoration: underline;
         text-underline-offset: 2px;
       }
+      @media print {
+        .rest::details-content {
+          content-visibility: visible;
+        }
+      }
       .source {
         padding: 0 0 0.35rem 4.2rem;
         font-size: var(--small);

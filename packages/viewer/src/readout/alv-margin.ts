@@ -31,7 +31,7 @@ export class AlvMargin extends LitElement {
         font-size: calc(var(--text) + 0.1875rem);
         white-space: nowrap;
       }
-      @media (max-width: 1180px) {
+      @media screen and (max-width: 1180px) {
         .pair .big {
           font-size: var(--text);
         }

@@ -110,10 +110,10 @@ export class AlvScene extends LitElement {
     return html`
       <div class="tools" role="toolbar" aria-label="3D view">
         <button type="button" aria-pressed=${this.cut} ?disabled=${!ready} @click=${this.toggleCut}>
-          Cut in the section plane
+          Cut
         </button>
         <button type="button" aria-pressed=${this.seeThrough} ?disabled=${!ready} @click=${this.toggleSeeThrough}>
-          See through bone
+          See through
         </button>
         <button type="button" @click=${() => this.resetView()}>Reset view</button>
       </div>

@@ -131,7 +131,7 @@ export class AlvSection extends LitElement {
     const top = this.#crownTopMm(plan)
     const profile = fixtureProfile(plan.fixture.shape)
     const narrow = view.width < 480
-    return html`<svg aria-hidden="false">
+    return html`<svg aria-hidden="false" viewBox="0 0 ${view.width} ${view.height}">
       <defs>
         <pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
           <line class="hatch" x1="3.5" y1="0" x2="3.5" y2="7"></line>

@@ -29,10 +29,20 @@ export const tokens = css`
     font-variant-numeric: tabular-nums;
     line-height: 1.35;
   }
-  @media (max-width: 1180px) {
+  @media screen and (max-width: 1180px) {
     :host {
       --text: 0.8125rem;
       --large: 1.0625rem;
+    }
+  }
+  @media print {
+    :host {
+      --sheet: #ffffff;
+      --panel: #ffffff;
+      --text: 8pt;
+      --small: 7pt;
+      --large: 10pt;
+      line-height: 1.2;
     }
   }
   *,
@@ -92,7 +102,7 @@ export const panel = css`
   td:last-child {
     padding-right: 0;
   }
-  @media (max-width: 1180px) {
+  @media screen and (max-width: 1180px) {
     th,
     td {
       padding-right: 0.3rem;
@@ -129,6 +139,18 @@ export const panel = css`
   button[aria-pressed='true'] {
     background: var(--ink);
     color: var(--sheet);
+  }
+  @media (forced-colors: active) {
+    button[aria-pressed='true'] {
+      background: Highlight;
+      color: HighlightText;
+      forced-color-adjust: none;
+    }
+  }
+  @media print {
+    button:not(.link) {
+      display: none;
+    }
   }
 `
 

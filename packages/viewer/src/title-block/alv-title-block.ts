@@ -79,7 +79,36 @@ export class AlvTitleBlock extends LitElement {
       .standing dd {
         white-space: normal;
       }
-      @media (max-width: 600px) {
+      .printed {
+        display: none;
+      }
+      @media print {
+        dl {
+          flex-wrap: nowrap;
+        }
+        dl > div {
+          padding: 0.5mm 1.5mm;
+        }
+        button.link {
+          min-height: 0;
+        }
+        .printed {
+          display: block;
+          margin: 2mm 0 0;
+          padding-left: 4mm;
+          columns: 2;
+          column-gap: 8mm;
+          font-size: var(--small);
+        }
+        .printed li {
+          break-inside: avoid;
+          margin-bottom: 0.6mm;
+        }
+        button.link {
+          text-decoration: none;
+        }
+      }
+      @media screen and (max-width: 600px) {
         dl > div {
           padding: 0.15rem 0.5rem;
         }
@@ -108,6 +137,7 @@ export class AlvTitleBlock extends LitElement {
         <div class="standing"><dt>${productName} ${productVersion}</dt><dd>
           <button class="link" @click=${() => this.cautionsDialog?.showModal()}>${standing}</button></dd></div>
       </dl>
+      <ul class="printed" aria-label="Cautions">${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>
       <dialog class="cautions" aria-label="Cautions">
         <h2>Bear in mind</h2>
         <ul>${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>

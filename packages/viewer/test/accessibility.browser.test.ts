@@ -1,0 +1,75 @@
+import axe from 'axe-core'
+import { afterEach, beforeEach, expect, test } from 'vitest'
+import { type AlvChairside, defineElements } from '../src/index.js'
+import { madeUpAssessment } from './assessment.js'
+import { uprightPlan } from './plan.js'
+
+defineElements()
+afterEach(() => document.body.replaceChildren())
+beforeEach(() => {
+  document.documentElement.lang = 'en'
+  document.title = 'Alveometer'
+})
+
+/** What axe finds to be in people's way: rule, and where. */
+async function barriers(within: Element): Promise<string[]> {
+  for (let n = 0; n < 4; n++) await new Promise((done) => requestAnimationFrame(done))
+  const { violations } = await axe.run(within)
+  return violations
+    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
+    .flatMap((v) =>
+      v.nodes.map((node) => `${v.id}: ${node.target.flat().join(' ')} ${node.html.slice(0, 90)}`),
+    )
+}
+
+const frame = (tag: string, set: object): HTMLElement => {
+  const element = Object.assign(document.createElement(tag), set)
+  const box = document.createElement('div')
+  const sheet = new CSSStyleSheet()
+  sheet.replaceSync(
+    '.frame { width: 640px; height: 480px } .frame > * { width: 100%; height: 100% } .paper { color-scheme: light; background: #f7f6f2 } .night { color-scheme: dark; background: #17181a }',
+  )
+  document.adoptedStyleSheets = [sheet]
+  box.append(element)
+  document.body.append(box)
+  return box
+}
+
+test('a nameless button inside an element is found', async () => {
+  const box = frame('alv-exit', { exit: madeUpAssessment.exit })
+  box.firstElementChild?.shadowRoot?.append(document.createElement('button'))
+  expect((await barriers(box)).join()).toContain('button-name')
+})
+
+const { exit, margin, density, findings } = madeUpAssessment
+const elements: readonly [string, object][] = [
+  ['alv-section', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
+  ['alv-collar', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
+  ['alv-margin-map', { margin, collarDepthMm: 2.5 }],
+  ['alv-exit', { exit }],
+  ['alv-margin', { margin }],
+  ['alv-density', { density }],
+  ['alv-findings', { findings }],
+  ['alv-placement', { plan: uprightPlan }],
+  ['alv-title-block', {}],
+  ['alv-load-report', { progress: { stage: 'pixels', done: 3, total: 9 } }],
+]
+
+for (const sheet of ['paper', 'night'])
+  for (const [tag, set] of elements)
+    test(`${tag} on the ${sheet} sheet puts nothing in the way of anyone`, async () => {
+      const box = frame(tag, set)
+      box.className = `frame ${sheet}`
+      expect(await barriers(box)).toEqual([])
+    })
+
+for (const sheet of ['paper', 'night'] as const)
+  test(`the whole page on the ${sheet} sheet puts nothing in the way of anyone`, async () => {
+    const page = document.createElement('alv-chairside') as AlvChairside
+    page.sheet = sheet
+    document.body.append(page)
+    await page.updateComplete
+    page.workbench.assessment = madeUpAssessment
+    page.workbench.setPlan(uprightPlan)
+    expect(await barriers(document.documentElement)).toEqual([])
+  })
