@@ -175,7 +175,7 @@ function exposureFindings(margin: MarginResult): Finding[] {
     findings.push({
       code: 'fenestration',
       level: 'below',
-      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm2 of the fixture is uncovered below the platform.`,
+      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm\u00b2 of the fixture is uncovered below the platform.`,
       value: margin.fenestrationMm2,
       limit: 0,
       unit: 'mm2',
@@ -200,4 +200,4 @@ function densityFindings({ unit, shell }: DensityResult): Finding[] {
 }
 
 const millimetres = (value: number, uncertainty: number): string =>
-  `${value.toFixed(2)} \u00b1 ${uncertainty.toFixed(2)} mm`
+  `${value.toFixed(2).replace('-', '\u2212')} \u00b1 ${uncertainty.toFixed(2)} mm`
