@@ -89,6 +89,9 @@ export class AlvTitleBlock extends LitElement {
         dl > div {
           padding: 0.5mm 1.5mm;
         }
+        dd {
+          white-space: normal;
+        }
         button.link {
           min-height: 0;
         }
