@@ -135,6 +135,26 @@ test('adding a constant grey to every voxel changes nothing', () => {
     if (Number.isFinite(before[n])) expect(Math.abs(after[n] - before[n])).toBeLessThan(1e-3)
 })
 
+for (const [gumMm, thickCortex] of [
+  [1, false],
+  [1.5, true],
+] as const)
+  test(`gum of ${gumMm} mm everywhere and then air: the margin ends at bone${thickCortex ? '' : ', less surely, and the scan says so'}`, () => {
+    const faces = [-6 - gumMm, -6, -4, 3.5, 4, 4 + gumMm]
+    const greys = [-1000, 50, 1500, 400, 1500, 50, -1000]
+    const field = plateStack({ origin: [0, 0, 0], normal: [1, 0, 0], faces, greys, sigmaMm: 0.25 })
+    const grid = cubicGrid([110, 90, 80], 0.2, [0.03, 0.05, 5.02])
+    const model = boneModel(renderField(field, grid, { noise: whiteNoise([110, 90, 80], 100, 'gum') }))
+    expect(model.calibration.thickCortex).toBe(thickCortex)
+    if (thickCortex) expect(Math.abs(model.calibration.softGrey - 50)).toBeLessThan(20)
+    const frame = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
+    const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 })
+    const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+    const facial = margin.grid.depthsMm.map((_, row) => margin.radialMm[row * 72] - 2)
+    const mean = facial.reduce((a, b) => a + b, 0) / facial.length
+    expect(Math.abs(mean)).toBeLessThan(thickCortex ? 0.05 : margin.uncertaintyMm)
+  })
+
 test('marrow voids of 1 to 3.5 mm never pass for the outside of bone', () => {
   const random = createRandom('voids')
   const voids = Array.from({ length: 40 }, () => ({

@@ -25,7 +25,7 @@ export async function writeUpperFront(
   })
   const entries: [path: string, content: Uint8Array | string][] =
     as === 'zip'
-      ? [['upper-front.zip', zipSeries(files, { folder: 'upper-front' })]]
+      ? [['upper-front.zip', zipSeries(files, { folder: 'upper-front', level: 0 })]]
       : files.map((file) => [join('upper-front', file.name), file.bytes])
   entries.push(['truth.json', truthText(made)])
   for (const { name, plan } of made.plans)
