@@ -10,13 +10,48 @@ export type IndexSampler = (i: number, j: number, k: number) => number
  * A neighbour of zero weight is not read, so a point on a voxel centre depends on that voxel alone.
  */
 export function createSampler(volume: Volume): IndexSampler {
+  const flat = volume.shape.some((n) => n < 2)
+  return volume.noData === undefined && !flat ? plainSampler(volume) : carefulSampler(volume)
+}
+
+/** Every voxel counts and every axis has two: nothing to look out for but the domain. */
+function plainSampler({ data, offset, shape, stride }: Volume): IndexSampler {
+  const [sx, sy, sz] = stride
+  const lastX = shape[0] - 1
+  const lastY = shape[1] - 1
+  const lastZ = shape[2] - 1
+  return (i, j, k) => {
+    if (!(i >= 0 && i <= lastX && j >= 0 && j <= lastY && k >= 0 && k <= lastZ)) return Number.NaN
+    let i0 = i | 0
+    let j0 = j | 0
+    let k0 = k | 0
+    if (i0 === lastX) i0--
+    if (j0 === lastY) j0--
+    if (k0 === lastZ) k0--
+    const fx = i - i0
+    const fy = j - j0
+    const a = offset + i0 * sx + j0 * sy + k0 * sz
+    const b = a + sy
+    const c = a + sz
+    const d = b + sz
+    const v00 = data[a] + (data[a + sx] - data[a]) * fx
+    const v10 = data[b] + (data[b + sx] - data[b]) * fx
+    const v01 = data[c] + (data[c + sx] - data[c]) * fx
+    const v11 = data[d] + (data[d + sx] - data[d]) * fx
+    const v0 = v00 + (v10 - v00) * fy
+    const v1 = v01 + (v11 - v01) * fy
+    return v0 + (v1 - v0) * (k - k0)
+  }
+}
+
+/** Does not read a neighbour of no weight, and gives no number where one of weight holds no data. */
+function carefulSampler(volume: Volume): IndexSampler {
   const { data, offset, noData } = volume
   const [nx, ny, nz] = volume.shape
   const [sx, sy, sz] = volume.stride
   const lastX = nx - 1
   const lastY = ny - 1
   const lastZ = nz - 1
-  const checked = noData !== undefined
   return (i, j, k) => {
     if (!(i >= 0 && i <= lastX && j >= 0 && j <= lastY && k >= 0 && k <= lastZ)) return Number.NaN
     const i0 = i | 0
@@ -38,7 +73,7 @@ export function createSampler(volume: Volume): IndexSampler {
     const v011 = data[at + dy + dz]
     const v111 = data[at + dx + dy + dz]
     if (
-      checked &&
+      noData !== undefined &&
       (v000 === noData ||
         v100 === noData ||
         v010 === noData ||
@@ -58,7 +93,6 @@ export function createSampler(volume: Volume): IndexSampler {
     return v0 + (v1 - v0) * fz
   }
 }
-
 /** Trilinear grey value at a point in LPS mm; null outside the scan or in no data. */
 export function sampleAt(volume: Volume, point: WorldPoint): number | null {
   const [i, j, k] = toIndex(volume.worldToIndex, point)
