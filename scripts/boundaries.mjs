@@ -129,7 +129,7 @@ function judge({ file, specifier, target }, owner, place) {
       return `${owner.kind}/${owner.name} must not import packages/${to} ('${specifier}'); it may import ${allowed.join(', ') || 'no other package'}`
     }
   }
-  const rule = owners.find((entry) => entry.library.test(specifier))
+  const rule = owners.find(({ library }) => library.test(specifier))
   if (rule && !rule.places.some((pattern) => pattern.test(place)))
     return `'${specifier}' may be imported ${rule.says}`
   if (isNodeOnly(specifier) && !specifier.startsWith('@')) {
