@@ -21,11 +21,11 @@ for (const [name, cortexGrey, psfSigmaMm, medianBar, p95Bar] of [
       model = boneModel(volume)
     }, 120_000)
 
-    test('the scan calibrates itself: cortical level within 5 %, blur within 8 % of the measured ones', () => {
+    test('the scan calibrates itself: cortical level within 3 %, blur within 5 % of the measured ones', () => {
       const { calibration } = model
       expect(calibration.thickCortex).toBe(true)
-      expect(Math.abs(calibration.cortexGrey / cortexGrey - 1)).toBeLessThan(0.05)
-      expect(Math.abs(calibration.psfSigmaMm / psfSigmaMm - 1)).toBeLessThan(0.08)
+      expect(Math.abs(calibration.cortexGrey / cortexGrey - 1)).toBeLessThan(0.03)
+      expect(Math.abs(calibration.psfSigmaMm / psfSigmaMm - 1)).toBeLessThan(0.05)
     })
 
     const truth: { fixtures: (FixtureTruth & { name: string; plan: string })[] } = JSON.parse(
