@@ -10,6 +10,7 @@ import {
 } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
+import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
 import { Drag } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
@@ -21,13 +22,6 @@ import { tell } from '../events.js'
 import { mesialSign, moveFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { circlePath, collarMarks } from './collar-marks.js'
-
-const arrows: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-}
 
 /**
  * The collar: the slice across the fixture at one depth, facial above, seen from below as axial slices are. Margins are
@@ -122,9 +116,9 @@ export class AlvCollar extends LitElement {
     const { plan } = this
     const view = this.view
     if (plan === null || view === null || event.ctrlKey || event.metaKey || event.altKey) return
-    const arrow = arrows[event.key]
+    const arrow = arrowKeys[event.key]
     if (arrow !== undefined && !event.shiftKey) {
-      const px = 0.1 / view.mmPerPixel
+      const px = arrowStepMm / view.mmPerPixel
       tell(this, 'alv-plan', {
         phase: 'step',
         plan: moveFixture(plan, stepMm(view, arrow[0] * px, arrow[1] * px)),

@@ -14,6 +14,7 @@ import {
 } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
+import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
 import { Drag, type DragKind, dragged } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
@@ -28,13 +29,6 @@ import { channelMarks, crownMarks, exitMarks } from './crown-marks.js'
 import { depthMarks, fixtureMarks, marginMarks, tiltMarks } from './fixture-marks.js'
 import { handles } from './handles.js'
 
-const arrows: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-}
-const stepLengthMm = 0.1
 const stepTiltDeg = 0.5
 /** Room for the lettering beyond the crown's end, pixels, and for the tilt's beyond the apex, mm. */
 const noteRoom = 80
@@ -203,10 +197,10 @@ export class AlvSection extends LitElement {
   }
 
   #keyed(event: KeyboardEvent, plan: Plan, view: View, handle: DragKind): boolean {
-    const arrow = arrows[event.key]
+    const arrow = arrowKeys[event.key]
     if (arrow !== undefined) {
       const [x, y] = arrow
-      const px = stepLengthMm / view.mmPerPixel
+      const px = arrowStepMm / view.mmPerPixel
       const moved = event.shiftKey
         ? tiltFixture(plan, 'centre', -x * stepTiltDeg, -y * stepTiltDeg)
         : dragged(plan, handle, stepMm(view, x * px, y * px))
