@@ -4,7 +4,7 @@ import { expect, it } from 'vitest'
 import { describeWithData } from '../../../tests/shared-data.js'
 import { readFrames } from '../src/decode/index.js'
 import { greyOf, rescaleOf } from '../src/grey/index.js'
-import { readHeader } from '../src/headers/index.js'
+import { readHeader, type SliceHeader } from '../src/headers/index.js'
 import { inputsFromPath, nodeDecoder } from '../src/node.js'
 
 // Expected numbers in this file were measured with pydicom, gdcm and dcmtk; they stand in the data's own notes.
@@ -22,7 +22,7 @@ async function imageIn(path: string): Promise<SingleImage> {
   if (!input) throw new Error(`${path} is not there`)
   const result = await readHeader(input)
   if (result.kind !== 'image') throw new Error(`${path} is ${result.kind}`)
-  const { header } = result
+  const header = result.slices[0] as SliceHeader
   const rescale = rescaleOf(header)
   const grey = new Float64Array(header.layout.rows * header.layout.columns)
   const stored = new Float64Array(grey.length)

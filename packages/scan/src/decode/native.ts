@@ -2,12 +2,12 @@ import type { Frame } from '../grey/index.js'
 import { pixelCoding, type SliceHeader } from '../headers/index.js'
 import { block, FindingError } from '../report/index.js'
 
-/** Uncompressed pixels as they lie in the file. */
+/** Uncompressed pixels of one frame as they lie in the file. */
 export async function readNative(header: SliceHeader, signal?: AbortSignal): Promise<Frame> {
-  const { layout, source, pixels } = header
+  const { layout, source, pixels, frame } = header
   const bytesPerPixel = layout.bitsAllocated / 8
   const length = layout.rows * layout.columns * bytesPerPixel
-  const start = pixels?.offset ?? 0
+  const start = (pixels?.offset ?? 0) + frame * length
   const bytes = await source.read(start, start + length, signal)
   if (bytes.length < length) throw new FindingError(truncated(header.file))
   if (bytesPerPixel === 1) return { pixels: bytes, packed: true }

@@ -46,7 +46,7 @@ export function stackGeometry(slices: readonly SliceHeader[]): {
   const headers = [...slices].sort((a, b) => place(a) - place(b))
   const shape: Vec3 = [first.layout.columns, first.layout.rows, headers.length]
   const positions = headers.map((h) => h.position as Vec3)
-  const files = headers.map((h) => h.file)
+  const files = headers.map((h) => h.slice)
   const { origin, step, report } = checkSteps(positions, normal, files)
   if (!origin || !step) return { geometry: null, report }
   const tilt = angleDeg(step, normal)
@@ -62,7 +62,7 @@ export function stackGeometry(slices: readonly SliceHeader[]): {
 function checkPresence(slices: readonly SliceHeader[]): ReportEntry[] {
   const report: ReportEntry[] = []
   const need = (code: string, what: string, has: (h: SliceHeader) => boolean) => {
-    const bad = slices.filter((h) => !has(h)).map((h) => h.file)
+    const bad = slices.filter((h) => !has(h)).map((h) => h.slice)
     if (bad.length === 0) return
     const all = bad.length === slices.length ? ` (as all ${count(bad.length, 'image')} of the series)` : ''
     const message = `${nameFiles(bad)}${all}: ${what}, so nothing can be measured. Export the series again as CT images.`

@@ -36,7 +36,7 @@ export function greyUnit(headers: readonly SliceHeader[]): GreyUnit {
 /** Findings about the way from stored numbers to grey values. */
 export function checkRescale(headers: readonly SliceHeader[]): ReportEntry[] {
   const report: ReportEntry[] = []
-  const names = (bad: readonly SliceHeader[]) => bad.map((h) => h.file)
+  const names = (bad: readonly SliceHeader[]) => bad.map((h) => h.slice)
   const zero = headers.filter((h) => h.rescaleSlope === 0)
   if (zero.length > 0) {
     const message = `${nameFiles(names(zero))}: Rescale Slope is 0, which makes every grey value the same. Export the series again.`

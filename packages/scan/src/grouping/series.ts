@@ -17,8 +17,14 @@ export interface SeriesGroup {
 export function groupSeries(headers: readonly SliceHeader[]): SeriesGroup[] {
   const bySeries = new Map<string, SliceHeader[]>()
   for (const header of headers) {
-    const { patient, studyUid, seriesUid, frameOfReferenceUid } = header
-    const key = JSON.stringify([patient, studyUid, seriesUid, frameOfReferenceUid])
+    const { studyUid, seriesUid, frameOfReferenceUid } = header
+    const key = JSON.stringify([
+      patientKey(header),
+      studyUid,
+      seriesUid,
+      frameOfReferenceUid,
+      objectOf(header),
+    ])
     const members = bySeries.get(key)
     if (members) members.push(header)
     else bySeries.set(key, [header])
@@ -26,21 +32,27 @@ export function groupSeries(headers: readonly SliceHeader[]): SeriesGroup[] {
   return [...bySeries.values()].map(groupOf)
 }
 
+/** A file of many frames is a volume of its own, unless it says that it is a piece of one (PS3.3 C.7.6.16.2.2.4). */
+const objectOf = ({ layout, concatenationUid, sopInstanceUid }: SliceHeader) =>
+  concatenationUid || (layout.frames > 1 ? sopInstanceUid : '')
+
+const patientKey = ({ patient }: SliceHeader) => `${patient.id}|${patient.birthDate}`
+
 function groupOf(members: readonly SliceHeader[]): SeriesGroup {
   const [main, ...others] = clusters(members)
   if (!main) return { headers: [], localizer: false, report: [] }
   const report: ReportEntry[] = []
   for (const { headers, localizer } of others) {
-    const files = headers.map((h) => h.file)
+    const files = [...new Set(headers.map((h) => h.file))]
     if (localizer)
       report.push(
-        note('localizer-left-out', `${count(files.length, 'localizer')} left out of the volume.`, files),
+        note('localizer-left-out', `${count(headers.length, 'localizer')} left out of the volume.`, files),
       )
     else if (headers.length < 3)
       report.push(
         note(
           'image-left-out',
-          `${count(files.length, 'image')} of other size or orientation left out of the volume.`,
+          `${count(headers.length, 'image')} of other size or orientation left out of the volume.`,
           files,
         ),
       )
@@ -48,7 +60,7 @@ function groupOf(members: readonly SliceHeader[]): SeriesGroup {
       report.push(
         warn(
           'stack-left-out',
-          `The series holds a second stack of ${files.length} images of other size or orientation; only the larger one is loaded.`,
+          `The series holds a second stack of ${headers.length} images of other size or orientation; only the larger one is loaded.`,
           files,
         ),
       )
@@ -60,7 +72,8 @@ function groupOf(members: readonly SliceHeader[]): SeriesGroup {
 /** Warns when the pick holds images of more than one patient. Who they are is not said. */
 export function checkPatients(headers: readonly SliceHeader[]): ReportEntry[] {
   const patients = new Map<string, string>()
-  for (const { patient, file } of headers) if (!patients.has(patient)) patients.set(patient, file)
+  for (const header of headers)
+    if (!patients.has(patientKey(header))) patients.set(patientKey(header), header.file)
   if (patients.size < 2) return []
   const message = `The files belong to ${patients.size} different patients. Make sure that the right scan is chosen.`
   return [warn('several-patients', message, [...patients.values()])]

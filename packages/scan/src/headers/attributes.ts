@@ -4,7 +4,7 @@ import type { BadValue } from './header.js'
 // DICOM PS3.5 6.2: DS is a fixed or floating point number with "." as the only decimal sign.
 const DECIMAL = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/
 
-/** Reads attributes as text and numbers and remembers every one that is not what it should be. */
+/** Reads attributes of a data set as text and numbers. */
 export interface AttributeReader {
   text(tag: string): string
   /** Null when absent or empty, and when it is not `howMany` numbers (then listed among the bad values). */
@@ -12,11 +12,10 @@ export interface AttributeReader {
   unsigned(tag: string): number | null
   signed(tag: string): number | null
   has(tag: string): boolean
-  readonly badValues: readonly BadValue[]
 }
 
-export function attributesOf(data: DataSet): AttributeReader {
-  const badValues: BadValue[] = []
+/** @param badValues where every value that is not what it should be is added. */
+export function attributesOf(data: DataSet, badValues: BadValue[]): AttributeReader {
   const text = (tag: string) => (data.string(tag) ?? '').replaceAll('\0', '').trim()
   const integer = (tag: string, read: 'uint16' | 'int16') => {
     const element = data.elements[tag]
@@ -36,6 +35,5 @@ export function attributesOf(data: DataSet): AttributeReader {
     unsigned: (tag) => integer(tag, 'uint16'),
     signed: (tag) => integer(tag, 'int16'),
     has: (tag) => data.elements[tag] !== undefined,
-    badValues,
   }
 }

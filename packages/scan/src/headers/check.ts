@@ -7,7 +7,7 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
   const report: ReportEntry[] = []
   /** One entry per fault, however many files have it. */
   const refuse = (code: string, bad: readonly SliceHeader[], message: (names: string) => string) => {
-    const files = bad.map((h) => h.file)
+    const files = filesOf(bad)
     if (files.length > 0) report.push(block(code, message(nameFiles(files)), files))
   }
   const odd = headers.filter((h) => !isDensityImage(h))
@@ -17,16 +17,12 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
     (f) => `${f}: a colour, segmentation, dose or document image, not a scan of densities.`,
   )
   if (odd.length > 0) return report
-  refuse(
-    'multi-frame',
-    headers.filter((h) => h.layout.frames > 1),
-    (f) => `${f} holds many slices in one file, which is not read yet. Export one file per slice (CT Image).`,
-  )
+  const unknown = headers.filter((h) => pixelCoding(h.transferSyntaxUid) === 'unknown')
   refuse(
     'unsupported-encoding',
-    headers.filter((h) => pixelCoding(h.transferSyntaxUid) === 'unknown'),
+    unknown,
     (f) =>
-      `${f}: ${describeSyntax(headers[0]?.transferSyntaxUid ?? '')} cannot be decoded. Export again uncompressed or as JPEG Lossless.`,
+      `${f}: ${describeSyntax(unknown[0]?.transferSyntaxUid ?? '')} cannot be decoded. Export again uncompressed or as JPEG Lossless.`,
   )
   if (report.length > 0) return report
   const native = headers.filter((h) => pixelCoding(h.transferSyntaxUid).startsWith('native'))
@@ -54,7 +50,7 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
       warn(
         'lossy-compression',
         `${lossy.length} of ${headers.length} slices were compressed with loss: fine edges and grey values are altered.`,
-        lossy.map((h) => h.file),
+        filesOf(lossy),
       ),
     )
   return report
@@ -63,20 +59,22 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
 /** Attributes that hold something else than numbers. A comma is named as such: it is the usual cause. */
 export function checkValues(headers: readonly SliceHeader[]): ReportEntry[] {
   const report = new Map<string, ReportEntry>()
-  for (const { badValues, file } of headers)
+  // The slices of one file share one list.
+  const lists = new Map(headers.map(({ badValues, file }) => [badValues, file]))
+  for (const [badValues, file] of lists)
     for (const { attribute, text } of badValues) {
       const comma = /\d,\d/.test(text)
       const code = comma ? 'decimal-comma' : 'bad-number'
       const key = `${code} ${attribute}`
       const what = comma ? `is written with a decimal comma (${text})` : `is not what it should be (${text})`
       const message = `${file}: ${attribute} ${what}, so it cannot be trusted. Export the series again with decimal points.`
-      report.set(
-        key,
-        block(code, report.get(key)?.message ?? message, [...(report.get(key)?.files ?? []), file]),
-      )
+      const files = new Set([...(report.get(key)?.files ?? []), file])
+      report.set(key, block(code, report.get(key)?.message ?? message, [...files]))
     }
   return [...report.values()]
 }
+
+const filesOf = (headers: readonly SliceHeader[]): string[] => [...new Set(headers.map((h) => h.file))]
 
 // Segmentation, dose, surface and waveform objects share the modules of images but not their meaning.
 const NOT_DENSITY = /^(SEG|RTDOSE|RTSTRUCT|RTPLAN|SR|PR|KO|DOC|ECG|SM|OPT|ES)$/

@@ -1,5 +1,12 @@
 export { checkImages, checkValues } from './check.js'
-export type { BadValue, PixelLayout, PixelPlace, SliceHeader } from './header.js'
+export type {
+  BadValue,
+  ClaimedStep,
+  PatientBytes,
+  PixelLayout,
+  PixelPlace,
+  SliceHeader,
+} from './header.js'
 export { isLocalizer } from './header.js'
 export type { HeaderResult } from './read.js'
 export { readHeader } from './read.js'

@@ -78,7 +78,7 @@ function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
     .filter((s) => s !== chosen)
     .map((s) => {
       const why = s.report.find((r) => r.level === 'block')?.message
-      const files = s.headers.map((h) => h.file)
+      const files = [...new Set(s.headers.map((h) => h.file))]
       if (why && s.headers.length > chosen.headers.length)
         return warn('larger-series-refused', `A larger series was refused: ${nameSeries(s)}. ${why}`, files)
       return note('other-series', `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`, files)

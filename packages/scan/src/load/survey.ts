@@ -52,7 +52,7 @@ export async function survey(inputs: readonly ScanInput[], options: ProgressOpti
     onProgress?.({ stage: 'headers', done, total: files.length })
     return result
   })
-  const headers = results.flatMap((r) => (r?.kind === 'image' ? [r.header] : []))
+  const headers = results.flatMap((r) => (r?.kind === 'image' ? r.slices : []))
   const of = (kind: HeaderResult['kind']) =>
     files.filter((_, i) => results[i]?.kind === kind).map((f) => f.name)
   report.push(...describeOthers(of), ...checkPatients(headers))
@@ -101,7 +101,7 @@ async function judge(
   const images = checkImages(headers)
   const report = [...group.report, ...repeats, ...images, ...checkValues(headers)]
   let geometry: StackGeometry | null = null
-  if (!images.some((r) => r.code === 'not-a-density-image' || r.code === 'multi-frame')) {
+  if (!images.some((r) => r.code === 'not-a-density-image')) {
     const stack = stackGeometry(headers)
     geometry = stack.geometry
     report.push(...stack.report, ...checkRescale(headers), ...checkDamaged(headers, damaged))
