@@ -115,12 +115,16 @@ export {
   vertex,
 } from './space/index.js'
 export type {
+  Confirmation,
+  ConfirmedGeometry,
+  GeometryPart,
   Grey,
   GreyUnit,
   ImagePlane,
   IndexBox,
   IndexSampler,
   ScanIdentity,
+  ScanRemark,
   Volume,
   VolumeParts,
   VoxelArray,

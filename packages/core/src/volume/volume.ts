@@ -1,4 +1,6 @@
 import { column, invert, length, type Mat4, type Vec3 } from '../space/index.js'
+import { fingerprint } from './fingerprint.js'
+import type { ConfirmedGeometry, ScanRemark } from './remark.js'
 
 export type VoxelArray = Int16Array | Uint16Array | Float32Array
 
@@ -38,6 +40,10 @@ export interface Volume {
   /** The value in `data` that stands for "nothing was measured here"; absent when every voxel counts. */
   readonly noData?: number
   readonly identity: ScanIdentity
+  /** What there is to know about the scan; travels with every assessment and plan. */
+  readonly remarks: readonly ScanRemark[]
+  /** Absent when the file gave all of its geometry. */
+  readonly confirmed?: ConfirmedGeometry
 }
 
 export interface VolumeParts {
@@ -47,10 +53,14 @@ export interface VolumeParts {
   readonly unit?: GreyUnit
   readonly noData?: number
   readonly identity?: Partial<ScanIdentity>
+  /** Least and greatest grey value, no data aside, when they are known already; found here when absent. */
+  readonly range?: readonly [minimum: number, maximum: number]
+  readonly remarks?: readonly ScanRemark[]
+  readonly confirmed?: ConfirmedGeometry
 }
 
 /**
- * A volume from voxels in x-fastest order. The array is kept, not copied; minimum and maximum are found here.
+ * A volume from voxels in x-fastest order, in a right- or left-handed index space. The array is kept, not copied.
  * @throws RangeError when the shape does not match the array or the matrix cannot be inverted.
  */
 export function createVolume(parts: VolumeParts): Volume {
@@ -58,7 +68,9 @@ export function createVolume(parts: VolumeParts): Volume {
   const count = shape[0] * shape[1] * shape[2]
   if (!shape.every((n) => Number.isInteger(n) && n > 0) || data.length !== count)
     throw new RangeError(`shape ${shape.join(' x ')} needs ${count} voxels, got ${data.length}`)
-  const [minimum, maximum] = range(data, noData)
+  const [low, high] = parts.range ?? greyRange(data, noData)
+  // Where no voxel counts there is no least and no greatest.
+  const [minimum, maximum] = low <= high ? [low, high] : [0, 0]
   const identity = {
     seriesUid: parts.identity?.seriesUid ?? '',
     frameOfReferenceUid: parts.identity?.frameOfReferenceUid ?? '',
@@ -75,10 +87,12 @@ export function createVolume(parts: VolumeParts): Volume {
     grey: { unit: parts.unit ?? 'grey value', minimum, maximum },
     ...(noData === undefined ? {} : { noData }),
     identity,
+    remarks: parts.remarks ?? [],
+    ...(parts.confirmed === undefined ? {} : { confirmed: parts.confirmed }),
   }
 }
 
-function range(data: VoxelArray, noData: number | undefined): [number, number] {
+function greyRange(data: VoxelArray, noData: number | undefined): [number, number] {
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (let i = 0; i < data.length; i++) {
@@ -87,26 +101,5 @@ function range(data: VoxelArray, noData: number | undefined): [number, number] {
     if (v < low) low = v
     if (v > high) high = v
   }
-  return low <= high ? [low, high] : [0, 0]
-}
-
-/** FNV-1a over shape, geometry (to 1e-6) and every voxel: 16 hexadecimal digits. Not cryptographic. */
-export function fingerprint(data: VoxelArray, shape: Vec3, indexToWorld: Mat4): string {
-  let a = 0x811c9dc5
-  let b = 0x01000193
-  const feed = (value: number) => {
-    a = Math.imul(a ^ (value & 0xffff), 0x01000193)
-    b = Math.imul(b ^ ((value >> 3) & 0xffff) ^ (a >>> 7), 0x85ebca6b)
-  }
-  for (const n of shape) feed(n)
-  for (const m of indexToWorld) {
-    const micro = Math.round(m * 1e6)
-    feed(micro | 0)
-    feed(Math.floor(micro / 65536) | 0)
-  }
-  const words =
-    data instanceof Float32Array ? new Int32Array(data.buffer, data.byteOffset, data.length) : data
-  for (let i = 0; i < words.length; i++) feed(words[i])
-  const hex = (n: number) => (n >>> 0).toString(16).padStart(8, '0')
-  return hex(a) + hex(b)
+  return [low, high]
 }
