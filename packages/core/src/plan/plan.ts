@@ -1,5 +1,6 @@
 import type { Site } from '../crown/index.js'
 import type { PlannedFixture } from '../fixture/index.js'
+import type { ConfirmedGeometry, ScanRemark } from '../volume/index.js'
 
 /** The planned restoration. `pose`: 16 numbers row by row, from the crown frame (or the mesh's own coordinates) to LPS mm. */
 export type PlannedCrown =
@@ -11,6 +12,10 @@ export interface PlannedScan {
   readonly seriesUid: string
   readonly frameOfReferenceUid: string
   readonly fingerprint?: string
+  /** What there was to know about the scan when the plan was saved; absent when that was not written down. */
+  readonly remarks?: readonly ScanRemark[]
+  /** What of the scan's geometry a person had confirmed. */
+  readonly confirmed?: ConfirmedGeometry
 }
 
 /** The plan document. Fields this version does not know survive reading and writing. */

@@ -1,6 +1,8 @@
 import { toothDimensions } from '../crown/index.js'
 import { fixtureProfile } from '../fixture/index.js'
-import { angleDeg, column, cross, dot, fromRows, length, type Vec3 } from '../space/index.js'
+import { angleDeg, column, cross, dot, fromRows } from '../space/index.js'
+import { checkScan } from './check-scan.js'
+import { direction, finite, type Json, positive, record, shown, string, vector } from './fields.js'
 import type { Plan } from './plan.js'
 import { PlanError } from './plan-error.js'
 
@@ -32,10 +34,7 @@ export function checkPlan(document: unknown): Plan {
       'version',
       `must be 1, got ${shown(plan.version)}: open it with the version that wrote it`,
     )
-  const scan = record(plan.scan, 'scan')
-  string(scan.seriesUid, 'scan.seriesUid')
-  string(scan.frameOfReferenceUid, 'scan.frameOfReferenceUid')
-  if (scan.fingerprint !== undefined) string(scan.fingerprint, 'scan.fingerprint')
+  checkScan(record(plan.scan, 'scan'))
   checkSite(record(plan.site, 'site'))
   checkCrown(record(plan.crown, 'crown'), plan.site as Plan['site'])
   checkFixture(record(plan.fixture, 'fixture'), plan.site as Plan['site'])
@@ -47,8 +46,6 @@ export function checkPlan(document: unknown): Plan {
 
 /** The document as JSON text, two spaces deep, unknown fields included. */
 export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
-
-type Json = Record<string, unknown>
 
 function checkSite(site: Json): void {
   const tooth = string(site.tooth, 'site.tooth')
@@ -127,45 +124,4 @@ function checkTooth(tooth: string, path: string): void {
   } catch {
     throw new PlanError(path, `must be an ISO 3950 permanent tooth such as "11", got ${shown(tooth)}`)
   }
-}
-
-function record(value: unknown, path: string): Json {
-  if (typeof value !== 'object' || value === null || Array.isArray(value))
-    throw new PlanError(path, `must be an object, got ${shown(value)}`)
-  return value as Json
-}
-
-function string(value: unknown, path: string): string {
-  if (typeof value !== 'string') throw new PlanError(path, `must be text, got ${shown(value)}`)
-  return value
-}
-
-function finite(value: unknown, path: string): number {
-  if (typeof value !== 'number' || !Number.isFinite(value))
-    throw new PlanError(path, `must be a number, got ${shown(value)}`)
-  return value
-}
-
-function positive(value: unknown, path: string): number {
-  const number = finite(value, path)
-  if (number <= 0) throw new PlanError(path, `must be more than 0 mm, got ${number}`)
-  return number
-}
-
-function vector(value: unknown, path: string): Vec3 {
-  if (!Array.isArray(value) || value.length !== 3)
-    throw new PlanError(path, `must be three numbers, got ${shown(value)}`)
-  return value.map((v, n) => finite(v, `${path}[${n}]`)) as unknown as Vec3
-}
-
-function direction(value: unknown, path: string): Vec3 {
-  const v = vector(value, path)
-  if (Math.abs(length(v) - 1) > 0.01)
-    throw new PlanError(path, `must have length 1, has ${length(v).toFixed(3)}`)
-  return v
-}
-
-const shown = (value: unknown): string => {
-  const text = JSON.stringify(value) ?? String(value)
-  return text.length > 60 ? `${text.slice(0, 57)}...` : text
 }

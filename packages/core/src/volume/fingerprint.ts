@@ -1,6 +1,6 @@
 import type { Mat4, Vec3 } from '../space/index.js'
 import { type Murmur, murmur } from './murmur.js'
-import type { VoxelArray } from './volume.js'
+import type { VoxelArray } from './voxels.js'
 
 /**
  * A hash of the kind of voxels, shape, geometry (to 1e-6) and every voxel: 16 hexadecimal digits. Equal in Node and in a

@@ -1,8 +1,7 @@
 import { column, invert, length, type Mat4, type Vec3 } from '../space/index.js'
 import { fingerprint } from './fingerprint.js'
 import type { ConfirmedGeometry, ScanRemark } from './remark.js'
-
-export type VoxelArray = Int16Array | Uint16Array | Float32Array
+import { greyRange, type VoxelArray } from './voxels.js'
 
 /** Truthful names for what a voxel value means. */
 export type GreyUnit = 'grey value' | 'HU as written by the device, not calibrated'
@@ -90,16 +89,4 @@ export function createVolume(parts: VolumeParts): Volume {
     remarks: parts.remarks ?? [],
     ...(parts.confirmed === undefined ? {} : { confirmed: parts.confirmed }),
   }
-}
-
-function greyRange(data: VoxelArray, noData: number | undefined): [number, number] {
-  let low = Number.POSITIVE_INFINITY
-  let high = Number.NEGATIVE_INFINITY
-  for (let i = 0; i < data.length; i++) {
-    const v = data[i]
-    if (v === noData) continue
-    if (v < low) low = v
-    if (v > high) high = v
-  }
-  return [low, high]
 }
