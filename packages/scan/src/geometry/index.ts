@@ -1,2 +1,5 @@
-export type { StackGeometry } from './stack.js'
+export type { GeometryPart as GeometryQuestion } from '@alveometer/core'
+export type { GeometryAnswers, OpenQuestion } from './answers.js'
+export { answered, openQuestions } from './answers.js'
+export type { SlicePlacement, StackGeometry } from './stack.js'
 export { stackGeometry } from './stack.js'

@@ -25,15 +25,20 @@ const FEWEST_DISTINCT_VALUES = 16
  * Finds the surroundings of a round reconstruction field that the file does not declare as padding: one exact value
  * in all corners of all slices, ending at one circle in all slices, with noise inside it. Null in any doubt: real air,
  * even clipped to one value, must stay. Only pixels outside the circle are taken.
+ * @param planes the slices to look at.
  */
-export function findOutsideField(data: VoxelArray, shape: Vec3, spacingMm: Vec3): OutsideField | null {
-  const [nx, ny, nz] = shape
+export function findOutsideField(
+  data: VoxelArray,
+  [nx, ny]: Vec3,
+  spacingMm: Vec3,
+  planes: readonly number[],
+): OutsideField | null {
   const perSlice = nx * ny
-  const value = data[0] as number
-  for (let k = 0; k < nz; k++)
+  const value = data[(planes[0] ?? 0) * perSlice] as number
+  for (const k of planes)
     for (const corner of [0, nx - 1, perSlice - nx, perSlice - 1])
       if (data[k * perSlice + corner] !== value) return null
-  const constant = constantColumns(data, perSlice, nz, value)
+  const constant = constantColumns(data, perSlice, planes, value)
   const outside = floodFromCorners(constant, nx, ny)
   const [sx, sy] = spacingMm
   const tolerance = TOLERANCE_PIXELS * Math.max(sx, sy)
@@ -54,12 +59,17 @@ export function findOutsideField(data: VoxelArray, shape: Vec3, spacingMm: Vec3)
     if (d > radiusMm + 1e-6 && outside[p]) mask[p] = 1
     if (d <= radiusMm && d > radiusMm - 2 * tolerance) rim.push(p)
   }
-  return rimIsReconstructed(data, perSlice, nz, rim, value) ? { value, mask, radiusMm } : null
+  return rimIsReconstructed(data, perSlice, planes, rim, value) ? { value, mask, radiusMm } : null
 }
 
-function constantColumns(data: VoxelArray, perSlice: number, nz: number, value: number): Uint8Array {
+function constantColumns(
+  data: VoxelArray,
+  perSlice: number,
+  planes: readonly number[],
+  value: number,
+): Uint8Array {
   const constant = new Uint8Array(perSlice).fill(1)
-  for (let k = 0; k < nz; k++) {
+  for (const k of planes) {
     const start = k * perSlice
     for (let p = 0; p < perSlice; p++) if (data[start + p] !== value) constant[p] = 0
   }
@@ -115,12 +125,12 @@ const spansImage = ({ radius }: Circle, width: number, height: number) =>
 function rimIsReconstructed(
   data: VoxelArray,
   perSlice: number,
-  nz: number,
+  planes: readonly number[],
   rim: readonly number[],
   value: number,
 ): boolean {
   const distinct = new Set<number>()
-  for (let k = 0; k < nz; k++) {
+  for (const k of planes) {
     let other = 0
     for (const p of rim) {
       const v = data[k * perSlice + p] as number

@@ -7,10 +7,23 @@ type Kind = 'int16' | 'uint16' | 'float32'
 
 // Per kind: the values that voxels may take, and the number outside them that stands for "no data".
 const KINDS = {
-  int16: { make: (n: number): VoxelArray => new Int16Array(n), low: -32767, high: 32767, noData: -32768 },
-  uint16: { make: (n: number): VoxelArray => new Uint16Array(n), low: 0, high: 65534, noData: 65535 },
+  int16: {
+    make: (n: number): VoxelArray => new Int16Array(n),
+    bytes: 2,
+    low: -32767,
+    high: 32767,
+    noData: -32768,
+  },
+  uint16: {
+    make: (n: number): VoxelArray => new Uint16Array(n),
+    bytes: 2,
+    low: 0,
+    high: 65534,
+    noData: 65535,
+  },
   float32: {
     make: (n: number): VoxelArray => new Float32Array(n),
+    bytes: 4,
     low: -3e38,
     high: 3e38,
     noData: Math.fround(-3.4e38),
@@ -29,16 +42,8 @@ export class Voxels {
   private highest = Number.NEGATIVE_INFINITY
 
   constructor(headers: readonly SliceHeader[], count: number) {
-    const rescales = headers.map(rescaleOf)
-    this.whole = rescales.every(
-      ({ slope, intercept }) => Number.isInteger(slope) && Number.isInteger(intercept),
-    )
-    const ends = headers.flatMap((h) => {
-      const { slope, intercept } = rescaleOf(h)
-      return storedRange(h.layout).map((stored) => stored * slope + intercept)
-    })
-    this.kind = this.choose(smallest(ends), largest(ends)) ?? 'int16'
-    if (!this.whole) this.kind = 'float32'
+    this.whole = isWhole(headers)
+    this.kind = kindOf(headers)
     this.array = KINDS[this.kind].make(count)
   }
 
@@ -66,31 +71,82 @@ export class Voxels {
     return padded
   }
 
-  /** Turns the pixels of a mask into "no data" in every slice and returns how many voxels that are. */
-  clear(mask: Uint8Array, slices: number): number {
-    let cleared = 0
-    for (let p = 0; p < mask.length; p++) {
-      if (!mask[p]) continue
-      for (let k = 0; k < slices; k++) this.array[k * mask.length + p] = this.noData
-      cleared += slices
+  /** Smallest and largest value put so far, null when there is none. */
+  get range(): readonly [number, number] | null {
+    if (this.lowest > this.highest) return null
+    return this.kind === 'float32'
+      ? [Math.fround(this.lowest), Math.fround(this.highest)]
+      : [this.lowest, this.highest]
+  }
+
+  /** Writes one slice of computed values, NaN for "no data", rounded where the array holds whole numbers. */
+  putValues(offset: number, values: Float32Array): void {
+    this.put(offset, values.length, (out, noData) => {
+      let padded = 0
+      let minimum = Number.POSITIVE_INFINITY
+      let maximum = Number.NEGATIVE_INFINITY
+      for (let i = 0; i < values.length; i++) {
+        const exact = values[i] as number
+        if (Number.isNaN(exact)) {
+          out[i] = noData
+          padded++
+          continue
+        }
+        const value = this.whole ? Math.round(exact) : exact
+        if (value < minimum) minimum = value
+        if (value > maximum) maximum = value
+        out[i] = value
+      }
+      return { padded, minimum, maximum }
+    })
+  }
+
+  /** Makes voxels from `offset` on "no data". */
+  blank(offset: number, count: number): void {
+    this.array.fill(this.noData, offset, offset + count)
+  }
+
+  /** Turns the pixels of a mask into "no data" in every slice. */
+  clear(mask: Uint8Array, slices: number): void {
+    for (let k = 0; k < slices; k++) {
+      const start = k * mask.length
+      for (let p = 0; p < mask.length; p++) if (mask[p]) this.array[start + p] = this.noData
     }
-    return cleared
   }
 
   private widen(): void {
     const before = this.noData
     const old = this.array
-    this.kind = this.choose(this.lowest, this.highest) ?? 'float32'
+    this.kind = choose(this.whole, this.lowest, this.highest) ?? 'float32'
     const { make, noData } = KINDS[this.kind]
     this.array = make(old.length)
     for (let i = 0; i < old.length; i++) this.array[i] = old[i] === before ? noData : (old[i] as number)
   }
+}
 
-  private choose(minimum: number, maximum: number): Kind | null {
-    const fits = (kind: Kind) => minimum >= KINDS[kind].low && maximum <= KINDS[kind].high
-    if (!this.whole) return 'float32'
-    return fits('int16') ? 'int16' : fits('uint16') ? 'uint16' : null
-  }
+/** Bytes of one voxel of these slices in memory, from the headers alone. */
+export const bytesPerVoxel = (headers: readonly SliceHeader[]): number => KINDS[kindOf(headers)].bytes
+
+const isWhole = (headers: readonly SliceHeader[]): boolean =>
+  headers.every((h) => {
+    const { slope, intercept } = rescaleOf(h)
+    return Number.isInteger(slope) && Number.isInteger(intercept)
+  })
+
+/** The smallest type that every value the headers allow fits; 16 bit where only some may not, for they rarely occur. */
+function kindOf(headers: readonly SliceHeader[]): Kind {
+  const ends = headers.flatMap((h) => {
+    const { slope, intercept } = rescaleOf(h)
+    return storedRange(h.layout).map((stored) => stored * slope + intercept)
+  })
+  const whole = isWhole(headers)
+  return choose(whole, smallest(ends), largest(ends)) ?? (whole ? 'int16' : 'float32')
+}
+
+function choose(whole: boolean, minimum: number, maximum: number): Kind | null {
+  const fits = (kind: Kind) => minimum >= KINDS[kind].low && maximum <= KINDS[kind].high
+  if (!whole) return 'float32'
+  return fits('int16') ? 'int16' : fits('uint16') ? 'uint16' : null
 }
 
 const smallest = (values: readonly number[]) =>

@@ -1,4 +1,4 @@
-import { block, nameFiles, type ReportEntry, warn } from '../report/index.js'
+import { block, nameFiles, type ReportCode, type ReportEntry, warn } from '../report/index.js'
 import type { SliceHeader } from './header.js'
 import { describeSyntax, pixelCoding } from './syntax.js'
 
@@ -6,7 +6,7 @@ import { describeSyntax, pixelCoding } from './syntax.js'
 export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
   const report: ReportEntry[] = []
   /** One entry per fault, however many files have it. */
-  const refuse = (code: string, bad: readonly SliceHeader[], message: (names: string) => string) => {
+  const refuse = (code: ReportCode, bad: readonly SliceHeader[], message: (names: string) => string) => {
     const files = filesOf(bad)
     if (files.length > 0) report.push(block(code, message(nameFiles(files)), files))
   }

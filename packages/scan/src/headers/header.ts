@@ -84,7 +84,9 @@ export interface SliceHeader {
 
 /** What a file says of the distance of its slices where it does not say where they are. */
 export interface ClaimedStep {
+  /** Without its sign, which some files get wrong. */
   readonly mm: number
+  readonly declaredMm: number
   readonly attribute: 'Spacing Between Slices' | 'Slice Thickness'
 }
 

@@ -131,10 +131,11 @@ function frameCount(read: AttributeReader, badValues: BadValue[]): number {
 }
 
 function claimedStep(spacing: string, thickness: string): ClaimedStep | null {
-  const claims = [
-    { mm: Math.abs(Number(spacing || Number.NaN)), attribute: 'Spacing Between Slices' },
-    { mm: Math.abs(Number(thickness || Number.NaN)), attribute: 'Slice Thickness' },
-  ] as const
+  const claim = (text: string, attribute: ClaimedStep['attribute']): ClaimedStep => {
+    const declaredMm = text === '' ? Number.NaN : Number(text)
+    return { mm: Math.abs(declaredMm), declaredMm, attribute }
+  }
+  const claims = [claim(spacing, 'Spacing Between Slices'), claim(thickness, 'Slice Thickness')]
   return claims.find(({ mm }) => mm > 0 && mm < 50) ?? null
 }
 

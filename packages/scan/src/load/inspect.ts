@@ -1,12 +1,18 @@
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry } from '../report/index.js'
+import { personOf } from './person.js'
 import { type PixelOptions, readVolume } from './pixels.js'
 import { isUsable, type SeriesSummary, summarize } from './summary.js'
-import { type SurveyedSeries, survey } from './survey.js'
+import { type SurveyedSeries, type SurveyOptions, survey } from './survey.js'
+import { thumbnailOf } from './thumbnail.js'
 
-export interface InspectOptions extends PixelOptions {
+export interface InspectOptions extends PixelOptions, SurveyOptions {
   /** Also decode the pixels of usable series to find their smallest and largest grey value. */
   readonly greyRange?: boolean
+  /** Also make a small picture of the middle slice of each series, so many pixels along its longer side. */
+  readonly thumbnails?: number
+  /** Also say whose scan each series is, to show to the person who chooses. */
+  readonly persons?: boolean
 }
 
 export interface ScanInspection {
@@ -25,8 +31,12 @@ export async function inspectScan(
 ): Promise<ScanInspection> {
   const found = await survey(inputs, options)
   const series: SeriesSummary[] = []
-  for (const one of found.series)
-    series.push(options.greyRange ? await withRange(one, options) : summarize(one))
+  for (const one of found.series) {
+    const summary = options.greyRange ? await withRange(one, options) : summarize(one)
+    const thumbnail = options.thumbnails ? await thumbnailOf(one.headers, options.thumbnails, options) : null
+    const person = options.persons ? { person: personOf(one.headers[0]) } : {}
+    series.push({ ...summary, ...(thumbnail ? { thumbnail } : {}), ...person })
+  }
   const report = [...found.report, ...series.flatMap((s) => s.report)]
   if (series.length === 0) report.push(nothingFound(found.fileCount))
   return { series, report }

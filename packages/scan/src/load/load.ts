@@ -1,14 +1,19 @@
 import type { Volume } from '@alveometer/core'
+import type { StackGeometry } from '../geometry/index.js'
+import { bytesPerVoxel } from '../grey/index.js'
 import type { ScanInput } from '../inputs/index.js'
-import { FindingError, note, type ReportEntry, ScanError, warn } from '../report/index.js'
+import { block, FindingError, note, type ReportEntry, remarksOf, ScanError, warn } from '../report/index.js'
 import { nothingFound } from './inspect.js'
 import { type PixelOptions, readVolume } from './pixels.js'
+import { loadedBox, type Reduction } from './reduction.js'
 import { isUsable, type SeriesSummary, summarize } from './summary.js'
-import { type Survey, type SurveyedSeries, survey } from './survey.js'
+import { type Survey, type SurveyedSeries, type SurveyOptions, survey } from './survey.js'
 
-export interface LoadOptions extends PixelOptions {
-  /** Needed when the pick holds more than one usable series. */
+export interface LoadOptions extends PixelOptions, SurveyOptions, Reduction {
+  /** Needed when the pick holds more than one usable series: its `id` or Series Instance UID. */
   readonly seriesUid?: string
+  /** The most bytes the volume may take; above it, `too-large` with what would fit. No limit when absent. */
+  readonly budgetBytes?: number
 }
 
 export interface LoadedScan {
@@ -26,11 +31,14 @@ export async function loadScan(inputs: readonly ScanInput[], options: LoadOption
   const found = await survey(inputs, options)
   const chosen = choose(found, options.seriesUid)
   const headerReport = [...found.report, ...chosen.report, ...describeRest(found, chosen)]
-  if (!chosen.geometry) throw blocked(headerReport)
+  const { geometry, confirmed } = chosen
+  if (!geometry) throw blocked(headerReport)
+  checkBudget(geometry, options, headerReport)
   try {
-    const { volume, report } = await readVolume(chosen.geometry, options)
-    const summary = summarize(chosen)
-    return { volume, series: { ...summary, grey: volume.grey }, report: [...headerReport, ...report] }
+    const { volume: bare, report: pixels } = await readVolume(geometry, options)
+    const report = [...headerReport, ...pixels]
+    const volume = { ...bare, remarks: remarksOf(report), ...(confirmed ? { confirmed } : {}) }
+    return { volume, series: { ...summarize(chosen), grey: volume.grey }, report }
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
     throw blocked([...headerReport, error.finding], error)
@@ -44,9 +52,11 @@ function choose(found: Survey, seriesUid: string | undefined): SurveyedSeries {
     throw new ScanError('no-series', reason.message, [...found.report, nothingFound(found.fileCount)])
   }
   const candidates =
-    seriesUid === undefined ? found.series : found.series.filter((s) => uidOf(s) === seriesUid)
+    seriesUid === undefined
+      ? found.series
+      : found.series.filter((s) => s.id === seriesUid || uidOf(s) === seriesUid)
   if (candidates.length === 0) {
-    const message = `Series ${seriesUid} is not among the files. There are: ${found.series.map(uidOf).join(', ')}.`
+    const message = `Series ${seriesUid} is not among the files. There are: ${found.series.map((s) => s.id).join(', ')}.`
     throw new ScanError('series-not-found', message, everything)
   }
   const usable = candidates.filter(isUsable)
@@ -58,6 +68,34 @@ function choose(found: Survey, seriesUid: string | undefined): SurveyedSeries {
   // The largest series is the one that was meant; its faults are the ones to name first.
   const [largest] = [...candidates].sort((a, b) => b.headers.length - a.headers.length)
   throw blocked([...found.report, ...(largest?.report ?? []), ...everything])
+}
+
+/** @throws ScanError `too-large` with what would fit, before a voxel is read. */
+function checkBudget(
+  geometry: StackGeometry,
+  { half, region, budgetBytes = Number.POSITIVE_INFINITY }: LoadOptions,
+  report: readonly ReportEntry[],
+): void {
+  const each = bytesPerVoxel(geometry.slices.map((s) => s.header))
+  const sizeOf = (reduction: Reduction) => {
+    const { shape, spacingMm } = loadedBox(geometry, reduction)
+    return { bytes: each * shape[0] * shape[1] * shape[2], shape, spacingMm }
+  }
+  const part = region ? { region } : {}
+  const { bytes, shape, spacingMm } = sizeOf({ ...part, ...(half ? { half } : {}) })
+  if (bytes <= budgetBytes) return
+  const smaller = half ? null : sizeOf({ ...part, half: true })
+  const offer = {
+    neededBytes: bytes,
+    budgetBytes,
+    shape,
+    spacingMm,
+    half: smaller && smaller.bytes <= budgetBytes ? smaller : null,
+  }
+  const megabytes = (n: number) => `${Math.ceil(n / 2 ** 20)} MB`
+  const remedy = offer.half ? 'Load it at half resolution or only a part of it.' : 'Load only a part of it.'
+  const message = `The scan needs ${megabytes(bytes)} for ${shape.join(' x ')} voxels, and ${megabytes(budgetBytes)} are allowed. ${remedy}`
+  throw new ScanError('too-large', message, [...report, block('too-large', message)], undefined, offer)
 }
 
 function blocked(report: readonly ReportEntry[], cause?: unknown): ScanError {
@@ -88,10 +126,6 @@ function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
 const uidOf = (s: SurveyedSeries) => s.headers[0]?.seriesUid ?? ''
 
 function nameSeries(s: SurveyedSeries): string {
-  const { seriesUid, modality, columns, rows } = {
-    ...summarize(s),
-    columns: summarize(s).shape[0],
-    rows: summarize(s).shape[1],
-  }
-  return `${modality} ${columns} x ${rows} x ${s.headers.length}, series ${seriesUid}`
+  const { id, modality, shape } = summarize(s)
+  return `${modality} ${shape[0]} x ${shape[1]} x ${s.headers.length}, series ${id}`
 }

@@ -1,28 +1,31 @@
 import type { HeaderResult, SliceHeader } from '../headers/index.js'
+import type { ScanInput } from '../inputs/index.js'
 import { block, count, nameFiles, note, type ReportEntry, warn } from '../report/index.js'
+import { checkIndexes } from './disc-index.js'
 
-/** What was in the pick besides images. `of` gives the names of the files of one kind. */
-export function describeOthers(of: (kind: HeaderResult['kind']) => string[]): ReportEntry[] {
+/** What was in the pick besides images. `of` gives the files of one kind. */
+export async function describeOthers(
+  of: (kind: HeaderResult['kind']) => readonly ScanInput[],
+  files: readonly ScanInput[],
+  signal?: AbortSignal,
+): Promise<ReportEntry[]> {
+  const names = (kind: HeaderResult['kind']) => of(kind).map((f) => f.name)
   const report: ReportEntry[] = []
-  const unreadable = of('unreadable')
+  const unreadable = names('unreadable')
   if (unreadable.length > 0) {
     const message = `${nameFiles(unreadable)}: a DICOM file whose header is damaged or cut short. Copy it again from the source.`
     report.push(warn('header-unreadable', message, unreadable))
   }
-  const empty = of('empty')
+  const empty = names('empty')
   if (empty.length > 0)
     report.push(
       warn('file-empty', `${nameFiles(empty)}: no bytes in it. Copy it again from the source.`, empty),
     )
-  const index = of('dicomdir')
-  if (index.length > 0)
-    report.push(
-      note('dicomdir-skipped', 'DICOMDIR is an index; the images beside it were read themselves.', index),
-    )
-  const noImage = of('no-image')
+  report.push(...(await checkIndexes(of('dicomdir'), files, of('image').length > 0, signal)))
+  const noImage = names('no-image')
   if (noImage.length > 0)
     report.push(note('no-image', `${count(noImage.length, 'DICOM file')} without an image skipped.`, noImage))
-  const other = of('not-dicom')
+  const other = names('not-dicom')
   if (other.length > 0)
     report.push(note('other-files-ignored', `${count(other.length, 'other file')} ignored.`, other))
   return report

@@ -1,10 +1,16 @@
 import { type GreyUnit, toRows, type Vec3 } from '@alveometer/core'
-import { greyUnit } from '../grey/index.js'
+import type { OpenQuestion } from '../geometry/index.js'
+import { bytesPerVoxel, greyUnit } from '../grey/index.js'
+import { pixelCoding } from '../headers/index.js'
 import type { ReportEntry } from '../report/index.js'
+import type { Person } from './person.js'
 import type { SurveyedSeries } from './survey.js'
+import type { Thumbnail } from './thumbnail.js'
 
-/** What a series is, as plain JSON. No patient data. */
+/** What a series is, as plain JSON. Without `person`, which has to be asked for, no patient data. */
 export interface SeriesSummary {
+  /** To choose it by: the Series Instance UID, with a number behind where it holds several volumes. */
+  readonly id: string
   readonly seriesUid: string
   readonly studyUid: string
   readonly frameOfReferenceUid: string
@@ -20,30 +26,58 @@ export interface SeriesSummary {
   readonly indexToWorld: readonly number[] | null
   /** Minimum and maximum are null until pixels were decoded. */
   readonly grey: { readonly unit: GreyUnit; readonly minimum: number | null; readonly maximum: number | null }
+  readonly memory: MemoryEstimate
   /** False when the report blocks it. */
   readonly usable: boolean
+  /** What a person could confirm to make it usable; empty when nothing of its geometry is open. */
+  readonly questions: readonly OpenQuestion[]
   readonly report: readonly ReportEntry[]
+  readonly thumbnail?: Thumbnail
+  readonly person?: Person
 }
+
+/** Bytes, from the headers alone. */
+export interface MemoryEstimate {
+  /** The volume itself. */
+  readonly volumeBytes: number
+  /** The most that is in use while it loads. */
+  readonly peakBytes: number
+}
+
+/** Slices on their way, headers, code: measured, see docs/benchmarks.md. */
+const AROUND_BYTES = 100e6
+/** Each decoder for compressed pixels brings its own memory. */
+const DECODERS_BYTES = 300e6
 
 export const isUsable = ({ geometry, report }: SurveyedSeries): boolean =>
   geometry !== null && !report.some((r) => r.level === 'block')
 
 export function summarize(series: SurveyedSeries): SeriesSummary {
-  const { headers, geometry, localizer, report } = series
+  const { id, headers, geometry, localizer, report, questions } = series
   const [first] = headers
   const usable = isUsable(series)
+  const shape: Vec3 = geometry?.shape ?? [first?.layout.columns ?? 0, first?.layout.rows ?? 0, headers.length]
   return {
+    id,
     seriesUid: first?.seriesUid ?? '',
     studyUid: first?.studyUid ?? '',
     frameOfReferenceUid: first?.frameOfReferenceUid ?? '',
     modality: first?.modality ?? '',
     description: first?.seriesDescription ?? '',
     localizer,
-    shape: geometry?.shape ?? [first?.layout.columns ?? 0, first?.layout.rows ?? 0, headers.length],
+    shape,
     spacingMm: geometry && usable ? geometry.spacingMm : null,
     indexToWorld: geometry && usable ? toRows(geometry.indexToWorld) : null,
     grey: { unit: greyUnit(headers), minimum: null, maximum: null },
+    memory: memoryOf(shape, series),
     usable,
+    questions,
     report,
   }
+}
+
+function memoryOf(shape: Vec3, { headers }: SurveyedSeries): MemoryEstimate {
+  const volumeBytes = shape[0] * shape[1] * shape[2] * bytesPerVoxel(headers)
+  const packed = headers.some((h) => pixelCoding(h.transferSyntaxUid) === 'codec')
+  return { volumeBytes, peakBytes: volumeBytes + AROUND_BYTES + (packed ? DECODERS_BYTES : 0) }
 }

@@ -1,5 +1,12 @@
-import { column } from '@alveometer/core'
-import { type StackGeometry, stackGeometry } from '../geometry/index.js'
+import { type ConfirmedGeometry, column } from '@alveometer/core'
+import {
+  answered,
+  type GeometryAnswers,
+  type OpenQuestion,
+  openQuestions,
+  type StackGeometry,
+  stackGeometry,
+} from '../geometry/index.js'
 import { checkRescale } from '../grey/index.js'
 import {
   checkPatients,
@@ -17,15 +24,22 @@ import {
 } from '../headers/index.js'
 import { expandZips, type ScanInput } from '../inputs/index.js'
 import { FindingError, type ReportEntry } from '../report/index.js'
+import { describeOrder } from './order.js'
 import { checkDamaged, describeOthers } from './others.js'
 import { inParallel } from './parallel.js'
 import type { ProgressOptions } from './progress.js'
 
 /** One series after all header checks. `geometry` is null when the slices do not make a volume. */
 export interface SurveyedSeries {
+  /** The Series Instance UID; with a number behind where it holds several volumes. */
+  readonly id: string
   readonly headers: readonly SliceHeader[]
   readonly localizer: boolean
   readonly geometry: StackGeometry | null
+  /** What a person has to confirm before it can be measured. */
+  readonly questions: readonly OpenQuestion[]
+  /** What of its geometry a person confirmed. */
+  readonly confirmed: ConfirmedGeometry | null
   readonly report: readonly ReportEntry[]
 }
 
@@ -36,10 +50,15 @@ export interface Survey {
   readonly fileCount: number
 }
 
+export interface SurveyOptions extends ProgressOptions {
+  /** Geometry that a person confirmed, for series that lack it. */
+  readonly answers?: GeometryAnswers
+}
+
 const FILES_AT_ONCE = 8
 
 /** Reads the headers of everything in the pick and judges every series. No pixel is decoded. */
-export async function survey(inputs: readonly ScanInput[], options: ProgressOptions): Promise<Survey> {
+export async function survey(inputs: readonly ScanInput[], options: SurveyOptions): Promise<Survey> {
   const { signal, onProgress } = options
   signal?.throwIfAborted()
   const report: ReportEntry[] = []
@@ -53,14 +72,13 @@ export async function survey(inputs: readonly ScanInput[], options: ProgressOpti
     return result
   })
   const headers = results.flatMap((r) => (r?.kind === 'image' ? r.slices : []))
-  const of = (kind: HeaderResult['kind']) =>
-    files.filter((_, i) => results[i]?.kind === kind).map((f) => f.name)
-  report.push(...describeOthers(of), ...checkPatients(headers))
-  const unpackable = files.filter((_, i) => results[i] === null).map((f) => f.name)
-  const damaged = [...of('empty'), ...of('unreadable'), ...unpackable]
-  const series: SurveyedSeries[] = []
-  for (const group of groupSeries(headers)) series.push(await judge(group, damaged, signal))
-  return { series: markInterleaved(series), report, fileCount: files.length }
+  const of = (kind: HeaderResult['kind']) => files.filter((_, i) => results[i]?.kind === kind)
+  report.push(...(await describeOthers(of, files, signal)), ...checkPatients(headers))
+  const unpackable = files.filter((_, i) => results[i] === null)
+  const damaged = [...of('empty'), ...of('unreadable'), ...unpackable].map((f) => f.name)
+  const judged: Omit<SurveyedSeries, 'id'>[] = []
+  for (const group of groupSeries(headers)) judged.push(await judge(group, damaged, options))
+  return { series: markInterleaved(identified(judged)), report, fileCount: files.length }
 }
 
 async function readOne(
@@ -77,35 +95,49 @@ async function readOne(
   }
 }
 
+/** A series that holds several volumes gives each a name of its own to be chosen by. */
+function identified(series: readonly Omit<SurveyedSeries, 'id'>[]): SurveyedSeries[] {
+  const seen = new Map<string, number>()
+  return series.map((s) => {
+    const uid = s.headers[0]?.seriesUid ?? ''
+    const n = (seen.get(uid) ?? 0) + 1
+    seen.set(uid, n)
+    return { ...s, id: n === 1 ? uid : `${uid}#${n}` }
+  })
+}
+
 function markInterleaved(series: readonly SurveyedSeries[]): SurveyedSeries[] {
-  const halves = series.flatMap(({ headers, geometry }) => {
-    const seriesUid = headers[0]?.seriesUid
-    if (!geometry || !seriesUid) return []
+  const halves = series.flatMap(({ id, geometry }) => {
+    if (!geometry) return []
     const { shape, indexToWorld } = geometry
-    return [{ seriesUid, shape, step: column(indexToWorld, 2), origin: column(indexToWorld, 3) }]
+    return [{ seriesUid: id, shape, step: column(indexToWorld, 2), origin: column(indexToWorld, 3) }]
   })
   const found = findInterleaved(halves)
   return series.map((s) => {
-    const seriesUid = s.headers[0]?.seriesUid ?? ''
-    const finding = found.get(seriesUid)
-    return finding ? { ...s, report: [...s.report, { ...finding, seriesUid }] } : s
+    const finding = found.get(s.id)
+    return finding
+      ? { ...s, report: [...s.report, { ...finding, seriesUid: s.headers[0]?.seriesUid ?? '' }] }
+      : s
   })
 }
 
 async function judge(
   group: SeriesGroup,
   damaged: readonly string[],
-  signal?: AbortSignal,
-): Promise<SurveyedSeries> {
-  const { headers, report: repeats } = await dropDuplicates(group.headers, signal)
-  const images = checkImages(headers)
-  const report = [...group.report, ...repeats, ...images, ...checkValues(headers)]
-  let geometry: StackGeometry | null = null
-  if (!images.some((r) => r.code === 'not-a-density-image')) {
-    const stack = stackGeometry(headers)
-    geometry = stack.geometry
-    report.push(...stack.report, ...checkRescale(headers), ...checkDamaged(headers, damaged))
-  }
-  const seriesUid = headers[0]?.seriesUid ?? ''
-  return { headers, localizer: group.localizer, geometry, report: report.map((r) => ({ ...r, seriesUid })) }
+  { signal, answers }: SurveyOptions,
+): Promise<Omit<SurveyedSeries, 'id'>> {
+  const { headers: found, report: repeats } = await dropDuplicates(group.headers, signal)
+  const images = checkImages(found)
+  const report = [...group.report, ...repeats, ...images, ...checkValues(found)]
+  const { localizer } = group
+  const seriesUid = found[0]?.seriesUid ?? ''
+  const marked = () => report.map((r) => ({ ...r, seriesUid }))
+  if (images.some((r) => r.code === 'not-a-density-image'))
+    return { headers: found, localizer, geometry: null, questions: [], confirmed: null, report: marked() }
+  const { headers, confirmed, report: contradicted } = answered(found, answers ?? {})
+  const stack = stackGeometry(headers)
+  report.push(...contradicted, ...stack.report, ...checkRescale(headers), ...checkDamaged(headers, damaged))
+  if (stack.geometry) report.push(...describeOrder(stack.geometry, confirmed))
+  const questions = openQuestions(found)
+  return { headers, localizer, geometry: stack.geometry, questions, confirmed, report: marked() }
 }
