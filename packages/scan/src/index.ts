@@ -6,18 +6,27 @@
  */
 export type { BrowserDecoderOptions, CompressedImage, Decoder } from './decode/index.js'
 export { browserDecoder } from './decode/index.js'
+export type { GeometryAnswers, OpenQuestion } from './geometry/index.js'
 export type { ScanInput } from './inputs/index.js'
 export { inputFromBytes, inputsFromFiles, inputsFromZip } from './inputs/index.js'
 export type {
+  IndexBox,
   InspectOptions,
   LoadedScan,
   LoadOptions,
+  MemoryEstimate,
+  Person,
   PixelOptions,
+  PreviewOptions,
   ProgressOptions,
+  Reduction,
   ScanInspection,
+  ScanPreview,
   ScanProgress,
   SeriesSummary,
+  SurveyOptions,
+  Thumbnail,
 } from './load/index.js'
-export { inspectScan, loadScan } from './load/index.js'
-export type { ReportEntry, ReportLevel, ScanErrorCode } from './report/index.js'
-export { isScanError, ScanError } from './report/index.js'
+export { inspectScan, loadScan, previewScan } from './load/index.js'
+export type { Facts, ReportCode, ReportEntry, ReportLevel, ScanErrorCode, SizeOffer } from './report/index.js'
+export { isScanError, REPORT_CODES, ScanError } from './report/index.js'

@@ -71,12 +71,6 @@ describe('not a volume of densities', () => {
     expect(codes(error.report)).toEqual(['not-a-density-image'])
   })
 
-  it('many frames in one file are refused for now, with the way out', async () => {
-    const error = await refusal(chiralFiles({ overrides: { NumberOfFrames: 24 }, slices: [0] }))
-    expect(codes(error.report)).toEqual(['multi-frame'])
-    expect(error.message).toContain('one file per slice')
-  })
-
   it('a Modality LUT is not ignored', async () => {
     const table = {
       LUTDescriptor: { vr: 'US', value: [4096, 0, 16] },

@@ -91,12 +91,17 @@ describe('several series', () => {
     expect(codes(report)).toEqual(['other-series'])
   })
 
+  const irregular = chiralFiles({
+    overrides: { SeriesInstanceUID: seriesUid, ImagePositionPatient: [0, 0, 3.43] },
+    slices: [11],
+  })
+
   it('a small sound series beside a larger refused one: loads with a warning', async () => {
-    const { volume, report } = await load([...base.filter((_, k) => k !== 11), ...second])
+    const { volume, report } = await load([...base.filter((_, k) => k !== 11), ...irregular, ...second])
     expect(volume.shape).toEqual([20, 20, 6])
     const warning = report.find((r) => r.code === 'larger-series-refused')
     expect(warning?.level).toBe('warn')
-    expect(warning?.message).toContain('1 slice missing between IM0011.dcm and IM0013.dcm')
+    expect(warning?.message).toContain('unevenly spaced')
   })
 
   it('an unknown choice is refused with what there is', async () => {
@@ -122,7 +127,8 @@ describe('several series', () => {
       const { series } = await inspectScan(
         inputsOf(chiralFiles({ overrides: inSlice(3, { [attribute]: '2.25.9' }) })),
       )
-      expect(series.map((s) => s.shape[2])).toEqual([23, 1])
+      expect(series.map((s) => s.shape[2])).toEqual([24, 1])
+      expect(codes(series[0]?.report ?? [])).toContain('slices-missing')
     },
   )
 

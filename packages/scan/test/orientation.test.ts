@@ -97,7 +97,7 @@ describe('geometry that is not there', () => {
   it('Pixel Spacing missing everywhere: refused, never taken as 1 mm', async () => {
     const error = await refusal(chiralFiles({ overrides: { PixelSpacing: undefined } }))
     expect(codes(error.report)).toEqual(['spacing-missing'])
-    expect(error.message).toContain('as all 24 images of the series')
+    expect(error.message).toContain('as all 24 slices')
   })
 
   it('decimal comma: refused, value named', async () => {

@@ -3,10 +3,10 @@ import type { StackGeometry } from '../geometry/index.js'
 import { bytesPerVoxel } from '../grey/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, note, type ReportEntry, remarksOf, ScanError, warn } from '../report/index.js'
-import { nothingFound } from './inspect.js'
+import { blocked, choose, nameSeries } from './choose.js'
 import { type PixelOptions, readVolume } from './pixels.js'
 import { loadedBox, type Reduction } from './reduction.js'
-import { isUsable, type SeriesSummary, summarize } from './summary.js'
+import { type SeriesSummary, summarize } from './summary.js'
 import { type Survey, type SurveyedSeries, type SurveyOptions, survey } from './survey.js'
 
 export interface LoadOptions extends PixelOptions, SurveyOptions, Reduction {
@@ -45,31 +45,6 @@ export async function loadScan(inputs: readonly ScanInput[], options: LoadOption
   }
 }
 
-function choose(found: Survey, seriesUid: string | undefined): SurveyedSeries {
-  const everything = [...found.report, ...found.series.flatMap((s) => s.report)]
-  if (found.series.length === 0) {
-    const reason = found.report.find((r) => r.level === 'warn') ?? nothingFound(found.fileCount)
-    throw new ScanError('no-series', reason.message, [...found.report, nothingFound(found.fileCount)])
-  }
-  const candidates =
-    seriesUid === undefined
-      ? found.series
-      : found.series.filter((s) => s.id === seriesUid || uidOf(s) === seriesUid)
-  if (candidates.length === 0) {
-    const message = `Series ${seriesUid} is not among the files. There are: ${found.series.map((s) => s.id).join(', ')}.`
-    throw new ScanError('series-not-found', message, everything)
-  }
-  const usable = candidates.filter(isUsable)
-  if (usable.length === 1 && usable[0]) return usable[0]
-  if (usable.length > 1) {
-    const message = `The files hold ${usable.length} series that could be loaded. Choose one: ${usable.map(nameSeries).join('; ')}.`
-    throw new ScanError('series-ambiguous', message, everything)
-  }
-  // The largest series is the one that was meant; its faults are the ones to name first.
-  const [largest] = [...candidates].sort((a, b) => b.headers.length - a.headers.length)
-  throw blocked([...found.report, ...(largest?.report ?? []), ...everything])
-}
-
 /** @throws ScanError `too-large` with what would fit, before a voxel is read. */
 function checkBudget(
   geometry: StackGeometry,
@@ -98,18 +73,6 @@ function checkBudget(
   throw new ScanError('too-large', message, [...report, block('too-large', message)], undefined, offer)
 }
 
-function blocked(report: readonly ReportEntry[], cause?: unknown): ScanError {
-  const unique = [...new Set(report)]
-  const blocks = unique.filter((r) => r.level === 'block')
-  const others = blocks.length > 1 ? ` (${blocks.length - 1} more in the load report)` : ''
-  return new ScanError(
-    'blocked',
-    `${blocks[0]?.message ?? 'The series cannot be loaded.'}${others}`,
-    unique,
-    cause,
-  )
-}
-
 /** The other series of the pick, so that a wrong choice is noticed. */
 function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
   return found.series
@@ -121,11 +84,4 @@ function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
         return warn('larger-series-refused', `A larger series was refused: ${nameSeries(s)}. ${why}`, files)
       return note('other-series', `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`, files)
     })
-}
-
-const uidOf = (s: SurveyedSeries) => s.headers[0]?.seriesUid ?? ''
-
-function nameSeries(s: SurveyedSeries): string {
-  const { id, modality, shape } = summarize(s)
-  return `${modality} ${shape[0]} x ${shape[1]} x ${s.headers.length}, series ${id}`
 }

@@ -1,0 +1,69 @@
+import { cross, length, normalize, subtract, type Vec3, type VoxelArray } from '@alveometer/core'
+import { answered, type GeometryAnswers, type OpenQuestion, stackGeometry } from '../geometry/index.js'
+import type { SliceHeader } from '../headers/index.js'
+import type { ScanInput } from '../inputs/index.js'
+import { FindingError } from '../report/index.js'
+import { blocked, choose } from './choose.js'
+import { type PixelOptions, readVoxels } from './pixels.js'
+import { survey } from './survey.js'
+
+/** A stack to look at while its geometry is open: voxels in their order, without a millimetre or a side. */
+export interface ScanPreview {
+  /** Columns, rows, slices. */
+  readonly shape: Vec3
+  /** x fastest; slices in the order of the file, or of their positions where it gives them. */
+  readonly data: VoxelArray
+  readonly noData?: number
+  /** Sizes of a voxel relative to each other as far as the file gives them, 1 where it does not: to draw by, not to measure. */
+  readonly aspect: Vec3
+  readonly questions: readonly OpenQuestion[]
+}
+
+export interface PreviewOptions extends PixelOptions {
+  /** The `id` or Series Instance UID of the series; needed where the pick holds several that are open. */
+  readonly seriesUid?: string
+}
+
+/**
+ * The voxels of a series whose geometry a person has to confirm (`questions` in its summary), to confirm it by.
+ * @throws ScanError when there is no such series, or something else is wrong with it.
+ */
+export async function previewScan(
+  inputs: readonly ScanInput[],
+  options: PreviewOptions = {},
+): Promise<ScanPreview> {
+  const found = await survey(inputs, options)
+  const series = choose(found, options.seriesUid, (s) => s.questions.length > 0)
+  const { headers } = answered(series.headers, placeholders(series.headers))
+  const { geometry, report } = stackGeometry(headers)
+  if (!geometry) throw blocked([...found.report, ...report])
+  try {
+    const { voxels, noData } = await readVoxels({ ...geometry, resampled: false }, options)
+    const open = new Set(series.questions.map((q) => q.ask))
+    const [x, y, z] = geometry.spacingMm
+    return {
+      shape: geometry.shape,
+      data: voxels.data,
+      ...(noData ? { noData: voxels.noData } : {}),
+      aspect: [
+        open.has('pixel-spacing') ? 1 : x,
+        open.has('pixel-spacing') ? 1 : y,
+        open.has('slice-step') ? 1 : z,
+      ],
+      questions: series.questions,
+    }
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    throw blocked([...found.report, ...series.report, error.finding], error)
+  }
+}
+
+/** Anything that puts the slices in order; nothing of it leaves the preview. */
+function placeholders(headers: readonly SliceHeader[]): GeometryAnswers {
+  const positions = headers.flatMap((h) => (h.position ? [h.position] : []))
+  const way = subtract(positions.at(-1) ?? [0, 0, 1], positions[0] ?? [0, 0, 0])
+  const slice: Vec3 = length(way) > 0 ? normalize(way) : [0, 0, 1]
+  const beside: Vec3 = Math.abs(slice[0]) < 0.7 ? [1, 0, 0] : [0, 1, 0]
+  const column = normalize(cross(slice, beside))
+  return { pixelSpacingMm: [1, 1], sliceStepMm: 1, orientation: { row: cross(column, slice), column, slice } }
+}
