@@ -79,6 +79,7 @@ describe('@alveometer/phantom', () => {
         "demoPlans",
         "dictionary",
         "ellipse",
+        "encapsulate",
         "encodeDataset",
         "encodeRle",
         "erf",
@@ -92,6 +93,7 @@ describe('@alveometer/phantom', () => {
         "plateStack",
         "renderField",
         "sceneTruth",
+        "secondaryCapture",
         "signedStorage",
         "storedPixels",
         "tabulate",
@@ -105,6 +107,7 @@ describe('@alveometer/phantom', () => {
         "wedge",
         "whiteNoise",
         "writeDicom",
+        "writeMultiFrame",
         "writeSeries",
         "zipSeries",
       ]

@@ -18,6 +18,7 @@ const hasModule = (name: string) =>
   existsSync(python) && spawnSync(python, ['-c', `import ${name}`]).status === 0
 
 export const noValidator = absent('dciodvfy', present('dciodvfy'))
+export const noDcmtk = absent('dcmtk', present('dcmdump'))
 export const noPydicom = absent('pydicom', hasModule('pydicom') && hasModule('numpy'))
 export const noScipy = absent('scipy', hasModule('scipy'))
 
@@ -40,4 +41,16 @@ export function validate(path: string): { errors: string[]; code: number | null 
   const result = spawnSync('dciodvfy', ['-new', path], { encoding: 'utf8' })
   const lines = `${result.stdout}\n${result.stderr}`.split('\n')
   return { errors: lines.filter((line) => line.startsWith('Error')), code: result.status }
+}
+
+/** What dcmdump prints of a file, and what it complains of. */
+export function dump(path: string): { text: string; complaints: string; code: number | null } {
+  const result = spawnSync('dcmdump', [path], { encoding: 'utf8', maxBuffer: 1 << 26 })
+  return { text: result.stdout, complaints: result.stderr, code: result.status }
+}
+
+/** Runs a program of dcmtk, for example a compressor. */
+export function runDcmtk(program: string, ...args: readonly string[]): void {
+  const result = spawnSync(program, args, { encoding: 'utf8' })
+  if (result.status !== 0) throw new Error(`${program}: ${result.stderr}`)
 }

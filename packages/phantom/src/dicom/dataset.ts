@@ -1,12 +1,17 @@
 import type { Keyword } from './dictionary.js'
 
+/** How the end of a sequence and of its items is found: by their lengths, or by delimiters (PS3.5 section 7.5). */
+export type Lengths = 'explicit' | 'undefined'
+
 /** An element whose VR, or whose very bytes, the writer must not choose by itself. */
 export interface RawElement {
   readonly vr: string
   readonly value: PlainValue
+  /** For a sequence, and for items under VR UN; default that of the whole data set. */
+  readonly lengths?: Lengths
 }
 
-/** Compressed pixel data: one fragment per frame unless an offset table is given. */
+/** Compressed pixel data. Without offsets the offset table is there and empty. */
 export interface Encapsulated {
   readonly fragments: readonly Uint8Array[]
   readonly offsets?: readonly number[]

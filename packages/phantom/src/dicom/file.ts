@@ -1,5 +1,5 @@
 import { deflateSync } from 'fflate'
-import type { Dataset } from './dataset.js'
+import type { Dataset, Lengths } from './dataset.js'
 import { encodeDataset } from './encode.js'
 
 /** Transfer syntax UIDs the writer can lay out (PS3.5 annex A). */
@@ -16,6 +16,8 @@ export type TransferSyntax = keyof typeof transferSyntax
 export interface FileOptions {
   /** Default 'explicitLittle'. 'rle' needs PixelData given as fragments. */
   readonly syntax?: TransferSyntax
+  /** Of sequences and their items. Default 'explicit'. */
+  readonly lengths?: Lengths
   /** Write the 128 byte preamble and "DICM". Default true. */
   readonly preamble?: boolean
   /** Elements of group 2 to change, or `undefined` to leave out; `null` writes no group 2 at all. */
@@ -32,6 +34,7 @@ export function writeDicom(dataset: Dataset, options: FileOptions = {}): Uint8Ar
   const body = encodeDataset(dataset, {
     vr: syntax === 'implicitLittle' ? 'implicit' : 'explicit',
     littleEndian: syntax !== 'explicitBig',
+    lengths: options.lengths,
   })
   const parts: Uint8Array[] = []
   if (options.preamble ?? true) parts.push(new Uint8Array(128), Uint8Array.of(0x44, 0x49, 0x43, 0x4d))

@@ -1,9 +1,11 @@
 import type { Volume } from '@alveometer/core'
 import { zipSync } from 'fflate'
-import { ctSlice, type SeriesNames, type Storage, signedStorage, storedPixels } from './ct-slice.js'
+import { ctSlice } from './ct-slice.js'
 import type { Dataset } from './dataset.js'
-import { type FileOptions, type TransferSyntax, writeDicom } from './file.js'
-import { encodeRle } from './rle.js'
+import { type FileOptions, writeDicom } from './file.js'
+import { pixelElements } from './pixel-data.js'
+import { type SeriesNames, seriesNames } from './series-elements.js'
+import { type Storage, signedStorage, storedPixels } from './storage.js'
 
 /** A file in memory. */
 export interface NamedBytes {
@@ -31,39 +33,20 @@ export interface SeriesOptions extends Partial<SeriesNames>, FileOptions {
  */
 export function writeSeries(volume: Volume, options: SeriesOptions = {}): NamedBytes[] {
   const storage = options.storage ?? signedStorage
-  const names: SeriesNames = {
-    seed: options.seed ?? (volume.identity.seriesUid || volume.identity.fingerprint),
-    patientName: options.patientName ?? 'Phantom^Computed',
-    patientId: options.patientId ?? 'PHANTOM',
-    seriesDescription: options.seriesDescription ?? 'Computed phantom',
-  }
+  const names = seriesNames(volume, options)
   const slices = options.slices ?? Array.from({ length: volume.shape[2] }, (_, k) => k)
   return slices.map((k, n) => {
     const pixels = storedPixels(volume, k, storage)
     const slice: Dataset = {
       ...ctSlice(volume, k, storage, names),
-      PixelData: layPixels(pixels, volume.shape[0], options.syntax ?? 'explicitLittle'),
+      ...pixelElements([pixels], volume.shape[0], options.syntax ?? 'explicitLittle', {
+        offsetTable: 'empty',
+      }),
     }
     const changes = typeof options.overrides === 'function' ? options.overrides(k, slice) : options.overrides
     const name = options.fileName?.(k, n) ?? `IM${String(n + 1).padStart(4, '0')}.dcm`
     return { name, bytes: writeDicom({ ...slice, ...changes }, options) }
   })
-}
-
-/** 16 bit words as the transfer syntax wants them. */
-function layPixels(
-  pixels: Int16Array | Uint16Array,
-  columns: number,
-  syntax: TransferSyntax,
-): Dataset['PixelData'] {
-  if (syntax === 'rle') return { fragments: [encodeRle(pixels, columns)] }
-  const bytes = new Uint8Array(2 * pixels.length)
-  const view = new DataView(bytes.buffer)
-  const little = syntax !== 'explicitBig'
-  pixels.forEach((v, i) => {
-    view.setUint16(2 * i, v, little)
-  })
-  return bytes
 }
 
 /** The files in one zip. Noise hardly packs, so the fastest level is the default. */
