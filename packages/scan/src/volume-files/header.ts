@@ -47,6 +47,8 @@ export interface StoredVoxels {
   readonly parts: readonly StoredPart[]
   /** Written as text: can only be decoded as a whole. */
   readonly text: boolean
+  /** Whether the clean header carries the geometry of the file, so that the decoder's idea of it can be compared. */
+  readonly placed: boolean
   /** The header of a file of our own making for so many slices, in the same format; their bytes follow it. */
   readonly cleanHeader: (slices: number) => Uint8Array
 }

@@ -1,15 +1,21 @@
 import { scale, type Vec3 } from '@alveometer/core'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry, warn } from '../report/index.js'
-import { bytesOf, type ComponentType } from './component.js'
 import { cleanNifti } from './clean-nifti.js'
+import { bytesOf, type ComponentType } from './component.js'
 import { damaged, notAVolume, notDensity, notOneVolume, truncated, unsupported } from './findings.js'
 import type { Directions, FormatHeader, GivenGeometry, GreyScale } from './header.js'
 import { isGzip, unpackedHead } from './kind.js'
-import { NIFTI_HEADER_BYTES, type NiftiFields, niftiDataOffset, niftiVersion, readNiftiFields } from './nifti-fields.js'
+import {
+  NIFTI_HEADER_BYTES,
+  type NiftiFields,
+  niftiDataOffset,
+  niftiVersion,
+  readNiftiFields,
+} from './nifti-fields.js'
 import { affineOf, checkForms, rasToLps, stepLengths } from './nifti-orientation.js'
 import { isWhole } from './numbers.js'
-import { checkSameSpacing, unitAssumed } from './placement.js'
+import { checkSameSpacing, shearDeg, unitAssumed } from './placement.js'
 import { partOf, voxelsOf } from './stored-part.js'
 
 /** Packed headers are small, but a comment or an extension may stand before what is packed. */
@@ -37,6 +43,9 @@ const LABELS: readonly number[] = [1002, 1003]
 /** Beyond it, 16 bit voxels leave what single precision can hold apart; no scanner comes near. */
 const LARGEST_SCALE = 1e9
 
+/** The decoder refuses axes that are further off being perpendicular; it then gets none. */
+const DECODER_SHEAR_DEG = 0.005
+
 /** Reads a NIfTI-1 or NIfTI-2 header, packed or not. Layout: nifti1.h and nifti2.h of the NIfTI committee. */
 export async function readNifti(input: ScanInput, signal?: AbortSignal): Promise<FormatHeader> {
   const { name: file } = input
@@ -51,13 +60,15 @@ export async function readNifti(input: ScanInput, signal?: AbortSignal): Promise
   const componentType = typeOf(file, fields.datatype)
   const shape = shapeOf(file, fields.dim)
   const offset = fields.voxOffset === 0 ? niftiDataOffset(version) : fields.voxOffset
-  if (!isWhole(offset, niftiDataOffset(version))) throw damaged(file, 'the place of its voxels cannot be right')
-  const { given, report } = geometryOf(file, fields, shape)
+  if (!isWhole(offset, niftiDataOffset(version)))
+    throw damaged(file, 'the place of its voxels cannot be right')
+  const { affine, mmPerUnit, given, report } = geometryOf(file, fields, shape)
   const bytes = voxelsOf(file, shape) * bytesOf(componentType)
   const part = packed
     ? partOf({ input, header: file, start: 0, packing: 'gzip', skip: offset, bytes })
     : partOf({ input, header: file, start: offset, packing: 'none', skip: 0, bytes })
   if (LABELS.includes(fields.intentCode)) report.push(labelMap(file))
+  const straight = affine && shearDeg(affine.steps) <= DECODER_SHEAR_DEG ? affine : null
   return {
     shape,
     given,
@@ -67,7 +78,8 @@ export async function readNifti(input: ScanInput, signal?: AbortSignal): Promise
     stored: {
       parts: [part.part],
       text: false,
-      cleanHeader: (slices) => cleanNifti([shape[0], shape[1], slices], fields, given),
+      placed: straight !== null,
+      cleanHeader: (slices) => cleanNifti([shape[0], shape[1], slices], fields, straight, mmPerUnit),
     },
   }
 }
@@ -102,29 +114,17 @@ function geometryOf(file: string, fields: NiftiFields, shape: Vec3) {
   const mmPerUnit = unit ?? 1
   const pixdim: Vec3 = [fields.pixdim[1], fields.pixdim[2], fields.pixdim[3]]
   const affine = affineOf(fields)
-  if (!affine) {
-    const given: GivenGeometry = {
-      steps: null,
-      spacingMm: scale(pixdim, mmPerUnit),
-      directions: null,
-      originMm: null,
-    }
-    return { given, report }
-  }
+  const given: GivenGeometry = { steps: null, spacingMm: null, directions: null, originMm: null }
+  if (!affine) return { affine, mmPerUnit, given: { ...given, spacingMm: scale(pixdim, mmPerUnit) }, report }
   // An sform holds the voxel size as well. Where pixdim is filled in, both must say the same.
   if (affine.form === 'sform' && pixdim.every((s) => Math.abs(s) > 0))
-    checkSameSpacing(file, scale(stepLengths(affine.steps), mmPerUnit), absolute(scale(pixdim, mmPerUnit)))
+    checkSameSpacing(file, scale(stepLengths(affine.steps), mmPerUnit), scale(absolute(pixdim), mmPerUnit))
   if (affine.form === 'qform' && !pixdim.every((s) => s > 0)) throw badPixdim(file)
   report.push(...checkForms(file, fields, shape, mmPerUnit))
-  const toLpsMm = (v: Vec3) => scale(rasToLps(v), mmPerUnit)
-  const steps = affine.steps.map(toLpsMm) as unknown as Directions
-  const given: GivenGeometry = {
-    steps,
-    spacingMm: null,
-    directions: null,
-    originMm: toLpsMm(affine.origin),
-  }
-  return { given, report }
+  const toLpsMm = (v: Vec3): Vec3 => scale(rasToLps(v), mmPerUnit)
+  const [x, y, z] = affine.steps
+  const steps: Directions = [toLpsMm(x), toLpsMm(y), toLpsMm(z)]
+  return { affine, mmPerUnit, given: { ...given, steps, originMm: toLpsMm(affine.origin) }, report }
 }
 
 const absolute = ([x, y, z]: Vec3): Vec3 => [Math.abs(x), Math.abs(y), Math.abs(z)]

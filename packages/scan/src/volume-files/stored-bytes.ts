@@ -56,8 +56,7 @@ async function* readPacked(part: StoredPart, report: ReportEntry[], signal?: Abo
   if (at > last) report.push(leftOver(input.name))
 }
 
-const shorter = (file: string, bytes: number) =>
-  truncated(file, `${bytes} bytes of its voxels are missing`)
+const shorter = (file: string, bytes: number) => truncated(file, `${bytes} bytes of its voxels are missing`)
 
 const broken = (file: string): ReportEntry =>
   block(

@@ -1,6 +1,5 @@
 import type { Vec3 } from '@alveometer/core'
 import { TIGHTEST_PACKING } from '../inputs/inflate.js'
-import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry } from '../report/index.js'
 import { truncated } from './findings.js'
 import type { StoredPart } from './header.js'
@@ -33,7 +32,10 @@ export function partOf(
   const most = packing === 'none' ? there : there * TIGHTEST_PACKING
   if (most < skip + bytes) {
     const promised = input.name === header ? 'its header promises' : `${header} promises`
-    throw truncated(input.name, `it has room for ${Math.max(0, most - skip)} of the ${bytes} bytes that ${promised}`)
+    throw truncated(
+      input.name,
+      `it has room for ${Math.max(0, most - skip)} of the ${bytes} bytes that ${promised}`,
+    )
   }
   const report = packing === 'none' && there > skip + bytes ? [leftOver(input.name)] : []
   return { part: { input, start, end, packing, skip, bytes }, report }

@@ -1,0 +1,53 @@
+import { damaged } from './findings.js'
+
+/** The lines of an NRRD header by name, in the spelling of the format's definition. */
+export interface NrrdFields {
+  readonly get: (name: string) => string | undefined
+  /** The names that follow `data file: LIST`. */
+  readonly listed: readonly string[]
+}
+
+/** Ways of writing a field that the definition allows beside its own. */
+const SPELLINGS: Readonly<Record<string, string>> = {
+  datafile: 'data file',
+  lineskip: 'line skip',
+  byteskip: 'byte skip',
+}
+
+/** The first lines that end a header: an empty one, with either way of ending lines. */
+const HEADER_END = /\n\r?\n/
+
+/** A header and where what follows it begins; `end` is -1 when there is no empty line. */
+export function splitHeader(latin1: string): { readonly text: string; readonly end: number } {
+  const found = HEADER_END.exec(latin1)
+  return found
+    ? { text: latin1.slice(0, found.index), end: found.index + found[0].length }
+    : { text: latin1, end: -1 }
+}
+
+/**
+ * Reads the lines "field: description". Comments and "key:=value" are passed over: they may hold anything.
+ * @throws FindingError `volume-file-damaged`
+ */
+export function readNrrdFields(file: string, text: string): NrrdFields {
+  const [magic, ...lines] = text.split(/\r?\n/)
+  if (!/^NRRD(000[1-5]|00\.01)\s*$/.test(magic))
+    throw damaged(file, 'its version of NRRD is not known', 'Save the volume as NRRD version 5 or earlier.')
+  const fields = new Map<string, string>()
+  for (let n = 0; n < lines.length; n++) {
+    const line = lines[n]
+    if (line.startsWith('#') || /^[^:]*:=/.test(line) || line.trim() === '') continue
+    const [, name, value] = /^([^:]+):\s*(.*?)\s*$/.exec(line) ?? []
+    if (name === undefined || value === undefined)
+      throw damaged(file, `line ${n + 2} of its header is not "field: value"`)
+    const key = name.trim().toLowerCase()
+    const field = SPELLINGS[key] ?? key
+    if (fields.has(field)) throw damaged(file, `its header gives "${field}" twice`)
+    fields.set(field, value)
+    if (field === 'data file' && /^LIST\b/.test(value)) {
+      const listed = lines.slice(n + 1).map((l) => l.trim())
+      return { get: (wanted) => fields.get(wanted), listed: listed.filter((l) => l !== '') }
+    }
+  }
+  return { get: (wanted) => fields.get(wanted), listed: [] }
+}

@@ -1,0 +1,31 @@
+import type { ScanInput } from '../inputs/index.js'
+
+/** Longer text headers than this hold something else. */
+export const LARGEST_TEXT_HEADER = 4 * 2 ** 20
+
+const FIRST_BYTES = 2 ** 16
+
+/**
+ * The first bytes of a file, one character a byte, so that places in the text are places in the file: 64 kB, or 4 MB
+ * when `isComplete` says that the header is longer.
+ */
+export async function readTextHead(
+  input: ScanInput,
+  isComplete: (text: string) => boolean,
+  signal?: AbortSignal,
+): Promise<string> {
+  const latin1 = new TextDecoder('latin1')
+  const text = latin1.decode(await input.read(0, FIRST_BYTES, signal))
+  if (isComplete(text) || input.size <= FIRST_BYTES) return text
+  return latin1.decode(await input.read(0, LARGEST_TEXT_HEADER, signal))
+}
+
+/** File names in headers are UTF-8 as a rule; what is not valid UTF-8 stays as it is. */
+export function asUtf8(latin1: string): string {
+  const bytes = Uint8Array.from(latin1, (c) => c.charCodeAt(0) & 0xff)
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes)
+  } catch {
+    return latin1
+  }
+}
