@@ -29,8 +29,21 @@ export function groupSeries(headers: readonly SliceHeader[]): SeriesGroup[] {
     if (members) members.push(header)
     else bySeries.set(key, [header])
   }
-  return [...bySeries.values()].map(groupOf)
+  const groups = [...bySeries.values()].map(groupOf)
+  return groups.map((group) => ({ ...group, report: [...group.report, ...checkSplit(group, groups)] }))
 }
+
+/** Slices of one series that name different patients, studies or spaces: one file changed by mistake, or a mix-up. */
+function checkSplit(group: SeriesGroup, groups: readonly SeriesGroup[]): ReportEntry[] {
+  const own = group.headers[0]
+  const parts = groups.filter(({ headers: [first] }) => first?.seriesUid === own?.seriesUid && !isObject(first))
+  if (!own || isObject(own) || parts.length < 2) return []
+  const slices = parts.map((part) => part.headers.length)
+  const message = `The images of this series do not all belong to one patient, study and frame of reference; they were taken apart (${slices.join(' + ')} images). Check that the scan is complete.`
+  return [warn('series-split', message, [], { parts: parts.length })]
+}
+
+const isObject = (header: SliceHeader | undefined): boolean => header !== undefined && header.layout.frames > 1
 
 /** A file of many frames is a volume of its own, unless it says that it is a piece of one (PS3.3 C.7.6.16.2.2.4). */
 const objectOf = ({ layout, concatenationUid, sopInstanceUid }: SliceHeader) =>

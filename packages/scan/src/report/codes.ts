@@ -14,6 +14,7 @@ export const REPORT_CODES = {
   'not-one-volume': 'More than one volume in the file',
   'not-a-density-image': 'Not an image of densities',
   'damaged-among-slices': 'A damaged file is probably a slice of the scan',
+  'series-split': 'Images of one series name different patients, studies or spaces',
   'several-patients': 'Files of more than one patient',
   'stack-left-out': 'A second stack of the series was left out',
   'interleaved-series': 'Slices lie between those of another series',

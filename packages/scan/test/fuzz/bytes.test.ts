@@ -1,8 +1,8 @@
 import { zipSeries } from '@alveometer/phantom'
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
-import { inputFromBytes, isScanError, loadScan } from '../src/index.js'
-import { chiralFiles, inputsOf } from './chiral.js'
+import { inputFromBytes, isScanError, loadScan } from '../../src/index.js'
+import { chiralFiles, inputsOf } from '../chiral.js'
 
 const files = chiralFiles({ slices: [0, 1, 2, 3] })
 const zip = zipSeries(files)
