@@ -47,6 +47,8 @@ export const REPORT_CODES = {
   'spacing-tag-ignored': 'Declared slice distance contradicts the positions and was ignored',
   'spacing-placeholder': 'Voxels of exactly 1 mm: often a placeholder',
   'origin-assumed': 'No place in space given: the first voxel was put at the origin',
+  'template-space': 'Placed in the space of a template, not of the patient',
+  'two-orientations': 'The file gives two orientations that differ',
   'unit-assumed-mm': 'Unit of length not given, taken as mm',
   // Grey values
   'rescale-slope-zero': 'Rescale slope of zero',
@@ -61,6 +63,7 @@ export const REPORT_CODES = {
   'constant-outside-field': 'Outside of the round field counts as no data',
   'sign-disagrees': 'Sign of the compressed pixels disagrees with the header; the header was followed',
   'label-map': 'A label map: numbers are names, not grey values',
+  'no-number': 'Voxels that are no numbers count as no data',
   'grey-unit-unknown': 'The file does not say what its grey values mean',
   // Encodings and damage
   'unsupported-encoding': 'An encoding that is not read',
@@ -70,6 +73,8 @@ export const REPORT_CODES = {
   'file-truncated': 'A file is cut short',
   'pixel-length': 'Pixel data do not have the size of the image',
   'data-file-missing': 'The file with the voxels is missing',
+  'data-left-over': 'More bytes than the header describes',
+  'reader-disagrees': 'The decoder disagrees with the header; the header was followed',
   'volume-file-damaged': 'The header of a volume file is damaged',
   'lossy-compression': 'Compressed with loss',
   'header-unreadable': 'A header that cannot be read',
