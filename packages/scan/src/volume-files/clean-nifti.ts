@@ -1,20 +1,28 @@
 import { scale, type Vec3 } from '@alveometer/core'
+import { bytesOf, type ComponentType } from './component.js'
 import { type NiftiFields, niftiDataOffset } from './nifti-fields.js'
 import { type NiftiAffine, stepLengths } from './nifti-orientation.js'
 
-/** Bits of one voxel by `datatype` of nifti1.h. */
-const BITS: Readonly<Record<number, number>> = {
-  2: 8,
-  4: 16,
-  8: 32,
-  16: 32,
-  64: 64,
-  256: 8,
-  512: 16,
-  768: 32,
-  1024: 64,
-  1280: 64,
+/** `datatype` of nifti1.h. */
+export const NIFTI_TYPES: Readonly<Record<ComponentType, number>> = {
+  uint8: 2,
+  int16: 4,
+  int32: 8,
+  float32: 16,
+  float64: 64,
+  int8: 256,
+  uint16: 512,
+  uint32: 768,
+  int64: 1024,
+  uint64: 1280,
 }
+
+/**
+ * The decoder's niftilib turns every float that is no finite number into 0, the grey of water. So it gets floats as
+ * whole numbers of the same bits.
+ */
+export const niftiCodedAs = (type: ComponentType): ComponentType =>
+  type === 'float32' ? 'int32' : type === 'float64' ? 'int64' : type
 
 const MILLIMETRES = 2
 const SCANNER = 1
@@ -25,6 +33,7 @@ const SCANNER = 1
  */
 export function cleanNifti(
   shape: Vec3,
+  type: ComponentType,
   fields: NiftiFields,
   affine: NiftiAffine | null,
   mmPerUnit: number,
@@ -38,8 +47,8 @@ export function cleanNifti(
   }
   view.setInt32(0, 348, littleEndian)
   for (const [i, n] of [3, ...shape, 1, 1, 1, 1].entries()) int16(40 + 2 * i, n)
-  int16(70, fields.datatype)
-  int16(72, BITS[fields.datatype])
+  int16(70, NIFTI_TYPES[type])
+  int16(72, 8 * bytesOf(type))
   const side = fields.pixdim[0] < 0 ? -1 : 1
   floats(76, [side, ...(affine ? scale(stepLengths(affine.steps), mmPerUnit) : [1, 1, 1])])
   floats(108, [niftiDataOffset(1)])

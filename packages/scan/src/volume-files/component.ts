@@ -23,3 +23,9 @@ export const isFloat = (type: ComponentType): boolean => type === 'float32' || t
 
 export const isArrayOf = (data: unknown, type: ComponentType): data is StoredArray =>
   data instanceof COMPONENTS[type]
+
+/** The same bits as numbers of another type of the same size; the array itself when the type is the same. */
+export function asType(data: StoredArray, type: ComponentType): StoredArray {
+  const Kind = COMPONENTS[type]
+  return data instanceof Kind ? data : new Kind(data.buffer as ArrayBuffer, data.byteOffset, data.length)
+}

@@ -49,6 +49,8 @@ export interface StoredVoxels {
   readonly text: boolean
   /** Whether the clean header carries the geometry of the file, so that the decoder's idea of it can be compared. */
   readonly placed: boolean
+  /** What the clean header calls the numbers: where it is another type than theirs, only their bits are meant. */
+  readonly codedAs: ComponentType
   /** The header of a file of our own making for so many slices, in the same format; their bytes follow it. */
   readonly cleanHeader: (slices: number) => Uint8Array
 }

@@ -55,6 +55,7 @@ export async function readMetaImage(
     stored: {
       parts,
       text: false,
+      codedAs: componentType,
       placed: axes !== null,
       cleanHeader: (slices) => cleanHeader([shape[0], shape[1], slices], componentType, bigEndian, axes),
     },

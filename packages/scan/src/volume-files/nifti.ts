@@ -1,7 +1,7 @@
 import { scale, type Vec3 } from '@alveometer/core'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry, warn } from '../report/index.js'
-import { cleanNifti } from './clean-nifti.js'
+import { cleanNifti, NIFTI_TYPES, niftiCodedAs } from './clean-nifti.js'
 import { bytesOf, type ComponentType } from './component.js'
 import { damaged, notAVolume, notDensity, notOneVolume, truncated, unsupported } from './findings.js'
 import type { Directions, FormatHeader, GivenGeometry, GreyScale } from './header.js'
@@ -21,19 +21,7 @@ import { partOf, voxelsOf } from './stored-part.js'
 /** Packed headers are small, but a comment or an extension may stand before what is packed. */
 const HEAD_BYTES = 2 ** 16
 
-/** `datatype` of nifti1.h. */
-const TYPES: Readonly<Record<number, ComponentType>> = {
-  2: 'uint8',
-  4: 'int16',
-  8: 'int32',
-  16: 'float32',
-  64: 'float64',
-  256: 'int8',
-  512: 'uint16',
-  768: 'uint32',
-  1024: 'int64',
-  1280: 'uint64',
-}
+/** `datatype` of nifti1.h for what is not one number. */
 const COLOUR: readonly number[] = [128, 2304]
 const COMPLEX: readonly number[] = [32, 1792, 2048]
 
@@ -68,6 +56,7 @@ export async function readNifti(input: ScanInput, signal?: AbortSignal): Promise
     ? partOf({ input, header: file, start: 0, packing: 'gzip', skip: offset, bytes })
     : partOf({ input, header: file, start: offset, packing: 'none', skip: 0, bytes })
   if (LABELS.includes(fields.intentCode)) report.push(labelMap(file))
+  const codedAs = niftiCodedAs(componentType)
   const straight = affine && shearDeg(affine.steps) <= DECODER_SHEAR_DEG ? affine : null
   return {
     shape,
@@ -78,14 +67,15 @@ export async function readNifti(input: ScanInput, signal?: AbortSignal): Promise
     stored: {
       parts: [part.part],
       text: false,
+      codedAs,
       placed: straight !== null,
-      cleanHeader: (slices) => cleanNifti([shape[0], shape[1], slices], fields, straight, mmPerUnit),
+      cleanHeader: (slices) => cleanNifti([shape[0], shape[1], slices], codedAs, fields, straight, mmPerUnit),
     },
   }
 }
 
 function typeOf(file: string, datatype: number): ComponentType {
-  const type = TYPES[datatype]
+  const type = (Object.keys(NIFTI_TYPES) as ComponentType[]).find((t) => NIFTI_TYPES[t] === datatype)
   if (type) return type
   if (COLOUR.includes(datatype)) throw notDensity(file, 'colours')
   if (COMPLEX.includes(datatype)) throw notDensity(file, 'complex numbers')

@@ -58,6 +58,7 @@ export async function readNrrd(
     stored: {
       parts,
       text: encoding === 'ascii' || encoding === 'hex',
+      codedAs: componentType,
       placed: geometry.lines.length > 0,
       cleanHeader: (slices) =>
         new TextEncoder().encode(

@@ -32,6 +32,7 @@ export async function readVolumeHeader(
   siblings: readonly ScanInput[],
   signal?: AbortSignal,
 ): Promise<VolumeFileHeader> {
+  signal?.throwIfAborted()
   const kind = volumeFileKind(await input.read(0, KIND_BYTES, signal))
   if (kind === null) throw damaged(input.name, 'it is no NRRD, NIfTI or MetaImage file')
   const header = await READERS[kind](input, siblings, signal)

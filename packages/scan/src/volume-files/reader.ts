@@ -1,6 +1,6 @@
 import { distance, toWorld, type Vec3 } from '@alveometer/core'
 import { type ReportEntry, warn } from '../report/index.js'
-import { isArrayOf, type StoredArray } from './component.js'
+import { asType, isArrayOf, type StoredArray } from './component.js'
 import type { VolumeFileHeader, VolumeFileKind } from './header.js'
 
 /** Turns the bytes of a sound volume file into numbers. */
@@ -48,16 +48,16 @@ export function voxelsIn(
   header: VolumeFileHeader,
   slices: number,
 ): StoredArray {
-  const { shape, componentType } = header
+  const { shape, componentType, stored } = header
   const size = [shape[0], shape[1], slices]
   const count = size.reduce((product, n) => product * n, 1)
   const data = image?.data
-  if (!image || !isArrayOf(data, componentType))
-    throw new RangeError(`no image of ${componentType} came back`)
+  if (!image || !isArrayOf(data, stored.codedAs))
+    throw new RangeError(`no image of ${stored.codedAs} came back`)
   const asPromised = image.size.join() === size.join() && image.imageType.components === 1
   if (!asPromised || data.length !== count)
     throw new RangeError(`${image.size.join(' x ')} voxels came back, not ${size.join(' x ')}`)
-  return data
+  return asType(data, componentType)
 }
 
 /** Single precision of a NIfTI header leaves some micrometres at the far end of a volume. */
