@@ -36,14 +36,98 @@ export function greyOf(
   out: VoxelArray | Float64Array,
   noData = Number.NaN,
 ): SliceRange {
-  const { signed, bitsStored, highBit } = layout
   const [low, high] = storedRange(layout)
   // Some writers declare a padding value that does not fit in Bits Stored and write it as a whole word.
   if (packed && padding !== null && (padding[0] < low || padding[1] > high)) {
     const frame = { pixels: markPadding(pixels, layout, padding), packed: false }
     const marked = { ...layout, bitsStored: 32, signed: true }
-    return greyOf(frame, { layout: marked, padding: [MARK, MARK] }, { slope, intercept }, out, noData)
+    return computed(frame, { layout: marked, padding: [MARK, MARK] }, { slope, intercept }, out, noData)
   }
+  const words = wordsOf(pixels, packed)
+  const whole = Number.isInteger(slope) && Number.isInteger(intercept)
+  if (words === null || !whole || !(out instanceof Int16Array))
+    return computed({ pixels, packed }, { layout, padding }, { slope, intercept }, out, noData)
+  const asStored = slope === 1 && intercept === 0 && layout.signed && layout.bitsStored === 16
+  if (asStored && padding === null) return copied(words, out)
+  return throughTable(words, tableOf({ layout, padding, slope, intercept, packed }), out, noData)
+}
+
+/** The pixels as unsigned words of 16 bits, where they are such words. */
+function wordsOf(pixels: Frame['pixels'], packed: boolean): Uint16Array | null {
+  if (pixels instanceof Uint16Array) return pixels
+  if (packed || !(pixels instanceof Int16Array)) return null
+  return new Uint16Array(pixels.buffer, pixels.byteOffset, pixels.length)
+}
+
+/** Most scans: the words are the grey values. */
+function copied(words: Uint16Array, out: Int16Array): SliceRange {
+  out.set(words)
+  let minimum = 0x7fff
+  let maximum = -0x8000
+  for (let i = 0; i < out.length; i++) {
+    const value = out[i] as number
+    if (value < minimum) minimum = value
+    if (value > maximum) maximum = value
+  }
+  return { padded: 0, minimum, maximum }
+}
+
+/** Outside every grey value of 16 bits that a table holds. */
+const PADDED = 0x7fffffff
+
+function throughTable(words: Uint16Array, table: Int32Array, out: Int16Array, noData: number): SliceRange {
+  let minimum = 0x7ffffffe
+  let maximum = -0x7fffffff
+  let padded = 0
+  for (let i = 0; i < out.length; i++) {
+    const value = table[words[i] as number] as number
+    if (value === PADDED) {
+      out[i] = noData
+      padded++
+      continue
+    }
+    out[i] = value
+    if (value < minimum) minimum = value
+    if (value > maximum) maximum = value
+  }
+  return padded === out.length ? { padded, ...NOTHING } : { padded, minimum, maximum }
+}
+
+const NOTHING = { minimum: Number.POSITIVE_INFINITY, maximum: Number.NEGATIVE_INFINITY }
+
+interface Mapping extends Rescale, Pick<SliceHeader, 'layout' | 'padding'> {
+  readonly packed: boolean
+}
+
+/** The slices of a scan nearly always share one mapping. */
+let lastTable: { readonly key: string; readonly table: Int32Array } | null = null
+
+/** The grey value of each word, `PADDED` for padding. */
+function tableOf(mapping: Mapping): Int32Array {
+  const { bitsAllocated, bitsStored, highBit, signed } = mapping.layout
+  const { padding, slope, intercept, packed } = mapping
+  const key = [bitsAllocated, bitsStored, highBit, signed, padding, slope, intercept, packed].join()
+  if (lastTable?.key === key) return lastTable.table
+  const pixels = Uint16Array.from({ length: 65536 }, (_, word) => word)
+  const grey = new Float64Array(65536)
+  computed({ pixels, packed }, mapping, mapping, grey, PADDED)
+  // What leaves 32 bits leaves 16 as well; the range must only show it.
+  const table = Int32Array.from(grey, (value) =>
+    value === PADDED ? PADDED : Math.min(PADDED - 1, Math.max(-PADDED, value)),
+  )
+  lastTable = { key, table }
+  return table
+}
+
+/** Any pixels into any array. */
+function computed(
+  { pixels, packed }: Frame,
+  { layout, padding }: Pick<SliceHeader, 'layout' | 'padding'>,
+  { slope, intercept }: Rescale,
+  out: VoxelArray | Float64Array,
+  noData: number,
+): SliceRange {
+  const { signed, bitsStored, highBit } = layout
   // Shifting the top bit of the stored value up to bit 31 and all down again masks; flipping the sign bit and taking it
   // off extends the sign. All of it in 32 bit whole numbers, which is what makes the loop quick.
   const left = packed ? 31 - highBit : 32 - bitsStored
@@ -66,8 +150,7 @@ export function greyOf(
     if (stored > maximum) maximum = stored
     out[i] = stored * slope + intercept
   }
-  if (padded === out.length)
-    return { padded, minimum: Number.POSITIVE_INFINITY, maximum: Number.NEGATIVE_INFINITY }
+  if (padded === out.length) return { padded, ...NOTHING }
   const ends = [minimum * slope + intercept, maximum * slope + intercept] as const
   return { padded, minimum: Math.min(...ends), maximum: Math.max(...ends) }
 }
