@@ -5,6 +5,11 @@ import { Trouble } from './workspace.mjs'
 
 /** @typedef {{ name: string, median: number, p25: number, p75: number, checksum: string }} Measured times in ms */
 
+/**
+ * One way to do a piece of work, timed by itself: in a process or a page of its own, say.
+ * @typedef {{ name: string, run: () => Promise<{ ms: number, checksum?: string }> }} Way
+ */
+
 /** The value at a fraction of a sorted list, straight lines between neighbours (NumPy's default quantile). */
 function quantile(/** @type {readonly number[]} */ sorted, /** @type {number} */ fraction) {
   const at = (sorted.length - 1) * fraction
@@ -43,6 +48,37 @@ export async function measure(name, fn, { warmup = 3, repeats = 15, per = 1 } = 
     times.push((performance.now() - start) / per)
     sums.add(checksum(result))
   }
+  return summary(name, times, sums)
+}
+
+/**
+ * Times several ways of doing the same work in turns, so that whatever else the machine is busy with meets all of them.
+ * @param {readonly Way[]} ways
+ * @param {{ warmup?: number, repeats?: number }} [options] rounds
+ * @returns {Promise<Measured[]>} in the order of the ways
+ */
+export async function measureInTurns(ways, { warmup = 1, repeats = 5 } = {}) {
+  const tallies = ways.map(({ name }) => ({
+    name,
+    times: /** @type {number[]} */ ([]),
+    sums: /** @type {Set<string>} */ (new Set()),
+  }))
+  for (let round = 0; round < warmup + repeats; round++)
+    for (const [n, { times, sums }] of tallies.entries()) {
+      const { ms, checksum = '' } = await /** @type {Way} */ (ways[n]).run()
+      sums.add(checksum)
+      if (round >= warmup) times.push(ms)
+    }
+  return tallies.map(({ name, times, sums }) => summary(name, times, sums))
+}
+
+/**
+ * @param {string} name
+ * @param {number[]} times
+ * @param {ReadonlySet<string>} sums
+ * @returns {Measured}
+ */
+function summary(name, times, sums) {
   if (sums.size > 1) throw new Trouble(`${name}: the repeats differ in their result: ${[...sums].join(', ')}`)
   times.sort((a, b) => a - b)
   return {
