@@ -1,0 +1,5 @@
+export { encodedText } from './encoded-text.js'
+export type { PersonName } from './person-name.js'
+export { decodeName, displayName } from './person-name.js'
+export type { TextVr } from './read-text.js'
+export { readText } from './read-text.js'
