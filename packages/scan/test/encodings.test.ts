@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { type Decoder, loadScan } from '../src/index.js'
+import { type CompressedImage, type Decoder, loadScan } from '../src/index.js'
 import { chiralFiles, codes, expectSameAsPhantom, inputsOf, load, refusal } from './chiral.js'
+import { jpegLsSlice } from './jpeg-ls-slice.js'
 
 describe('encodings read by ourselves', () => {
   it.each(['implicitLittle', 'explicitLittle', 'deflated', 'explicitBig', 'rle'] as const)(
@@ -32,10 +33,17 @@ describe('encodings read by ourselves', () => {
 })
 
 describe('encodings for a decoder', () => {
-  const claims = (uid: string) => ({ meta: { TransferSyntaxUID: uid }, syntax: 'rle' }) as const
+  /** Every slice holds the same compressed picture. */
+  const claims = (uid: string) =>
+    ({
+      meta: { TransferSyntaxUID: uid },
+      syntax: 'rle',
+      overrides: { PixelData: { fragments: [jpegLsSlice] } },
+    }) as const
+  const jpegLs = claims('1.2.840.10008.1.2.4.80')
 
   it.each([
-    ['1.2.840.10008.1.2.4.201', 'High-Throughput JPEG 2000 Lossless'],
+    ['1.2.840.10008.1.2.4.110', 'JPEG XL Lossless'],
     ['1.2.3.4.5', 'not known here'],
   ])('%s is refused by name, with a remedy', async (uid, name) => {
     const error = await refusal(chiralFiles(claims(uid)))
@@ -46,39 +54,48 @@ describe('encodings for a decoder', () => {
   })
 
   it('none at hand: says so', async () => {
-    const error = await refusal(chiralFiles(claims('1.2.840.10008.1.2.4.70')))
+    const error = await refusal(chiralFiles(jpegLs))
     expect(codes(error.report)).toEqual(['no-decoder'])
   })
 
-  const failing = (broken: number): Decoder => ({
+  const uniform = (decode: (images: readonly CompressedImage[]) => void): Decoder => ({
     blockSize: 8,
+    blocksAtOnce: 2,
     decode: async (images) => {
-      if (images.some((i) => i.file === `IM00${broken}.dcm`)) throw 5413488
+      decode(images)
       return new Uint16Array(images.length * 1024).fill(1000)
     },
+    close: () => {},
   })
+  const failing = (broken: number) =>
+    uniform((images) => {
+      if (images.some((i) => i.slice === `IM00${broken}.dcm`)) throw 5413488
+    })
 
   it('a failing block is taken apart to name the file; numbers thrown by a decoder stay inside', async () => {
-    const error = await refusal(chiralFiles(claims('1.2.840.10008.1.2.4.70')), { decoder: failing(13) })
+    const error = await refusal(chiralFiles(jpegLs), { decoder: failing(13) })
     expect(codes(error.report)).toEqual(['decode-failed'])
     expect(error.report[0]?.files).toEqual(['IM0013.dcm'])
-    expect(error.message).toContain('JPEG Lossless SV1')
+    expect(error.message).toContain('JPEG-LS Lossless')
     expect(error.message).not.toContain('5413488')
   })
 
-  it('a decoder gets clean files: no rescale, no patient', async () => {
-    const seen: string[] = []
-    const decoder: Decoder = {
-      blockSize: 8,
-      decode: async (images) => {
-        for (const { dicom } of images) seen.push(new TextDecoder('latin1').decode(dicom))
-        return new Uint16Array(images.length * 1024).fill(1000)
-      },
-    }
-    const { volume } = await loadScan(inputsOf(chiralFiles(claims('1.2.840.10008.1.2.4.70'))), { decoder })
+  it('a block that fails as a whole is kept where its images can be decoded one by one', async () => {
+    const decoder = uniform((images) => {
+      if (images.length > 1) throw new Error('out of memory')
+    })
+    const { volume } = await loadScan(inputsOf(chiralFiles(jpegLs)), { decoder })
+    expect([volume.grey.minimum, volume.grey.maximum]).toEqual([0, 0])
+  })
+
+  it('a decoder gets pixels alone: no rescale, no patient', async () => {
+    const seen: CompressedImage[] = []
+    const decoder = uniform((images) => seen.push(...images))
+    const { volume } = await loadScan(inputsOf(chiralFiles(jpegLs)), { decoder })
     expect(volume.grey.minimum).toBe(0)
     expect(seen).toHaveLength(24)
-    expect(seen.some((text) => /PHANTOM|Phantom|-1000/.test(text))).toBe(false)
+    expect(Object.keys(seen[0] ?? {})).toEqual(['slice', 'transferSyntaxUid', 'layout', 'codestream'])
+    expect(seen.every(({ codestream }) => Buffer.from(codestream).equals(jpegLsSlice))).toBe(true)
   })
 
   it('lossy once is lossy for ever: warned', async () => {

@@ -1,5 +1,8 @@
+import { browserCodecs, type CodecAddresses } from './browser-codecs.js'
+import { decodeImages } from './codecs.js'
 import type { CompressedImage, Decoder } from './decoder.js'
-import { type PipelineImage, pipelineFiles, pixelsOf, withTimeOut } from './itk.js'
+import { decodePool } from './pool.js'
+import { type DecodeReply, workerClient } from './worker-client.js'
 
 export interface BrowserDecoderOptions {
   /**
@@ -7,25 +10,54 @@ export interface BrowserDecoderOptions {
    * `read-image-dicom-file-series.wasm.zst` from `@itk-wasm/dicom/dist/pipelines`. Never a foreign server.
    */
   readonly assetsBaseUrl: string
+  /**
+   * The same for `openjphjs.js` and `openjphjs.wasm` from `@cornerstonejs/codec-openjph/dist`, for High-Throughput
+   * JPEG 2000. Default: the same folder.
+   */
+  readonly htj2kBaseUrl?: string
+  /** How many workers at most; 0 decodes in the calling thread. Default: the cores of the machine, at most 4. */
+  readonly workers?: number
 }
+
+/** What a decode worker is told: once where its codecs are, then blocks. */
+export type DecodeRequest =
+  | { readonly kind: 'codecs'; readonly addresses: CodecAddresses }
+  | { readonly kind: 'block'; readonly images: readonly CompressedImage[] }
+
+const MOST_WORKERS = 4
 
 /**
- * Decodes JPEG, JPEG-LS and JPEG 2000 with itk-wasm in the calling thread: call it from a worker.
- * The code is fetched when the first compressed image is met.
+ * Decodes JPEG, JPEG-LS, JPEG 2000 and High-Throughput JPEG 2000 in module workers of its own. They start when the
+ * first compressed image is met and end soon after the last. Call it from a worker: where no further workers can be
+ * started (a policy forbids it, or the browser knows no workers in workers), it decodes in the calling thread, where a
+ * codec that never returns cannot be stopped.
  */
-export function browserDecoder({ assetsBaseUrl }: BrowserDecoderOptions): Decoder {
-  return {
-    blockSize: 8,
-    decode: (images, signal) => withTimeOut(decodeBlock(images, assetsBaseUrl, signal), images),
-  }
+export function browserDecoder(options: BrowserDecoderOptions): Decoder {
+  const { assetsBaseUrl, htj2kBaseUrl = assetsBaseUrl } = options
+  const addresses = { itk: assetsBaseUrl, openJph: htj2kBaseUrl }
+  const codecs = browserCodecs(addresses)
+  return decodePool({
+    workers: options.workers ?? Math.min(MOST_WORKERS, navigator.hardwareConcurrency || 1),
+    start: () => startWorker(addresses),
+    here: () => ({ decode: (images) => decodeImages(images, codecs), terminate: () => codecs.reset() }),
+  })
 }
 
-async function decodeBlock(images: readonly CompressedImage[], assetsBaseUrl: string, signal?: AbortSignal) {
-  const { readImageDicomFileSeriesWorkerFunction, setPipelinesBaseUrl } = await import('@itk-wasm/dicom')
-  signal?.throwIfAborted()
-  setPipelinesBaseUrl(assetsBaseUrl.replace(/\/$/, ''))
-  // `false` keeps the work in this thread. The published type does not know it, the function does.
-  const options = { webWorker: false } as never
-  const result = await readImageDicomFileSeriesWorkerFunction(pipelineFiles(images), true, options)
-  return pixelsOf(result.outputImage as PipelineImage, images)
+function startWorker(addresses: CodecAddresses) {
+  return workerClient((heard, broke) => {
+    // The form that both Vite and a page without a bundler understand: a literal URL beside this module.
+    const worker = new Worker(new URL('./decode-worker.js', import.meta.url), { type: 'module' })
+    worker.addEventListener('message', ({ data }: MessageEvent<DecodeReply>) => heard(data))
+    worker.addEventListener('messageerror', () => broke(new Error('an answer could not be read')))
+    worker.addEventListener('error', (event) => {
+      event.preventDefault()
+      broke(new Error(event.message))
+    })
+    const tell = (request: DecodeRequest, owned: ArrayBuffer[] = []) => worker.postMessage(request, owned)
+    tell({ kind: 'codecs', addresses })
+    return {
+      post: (images, owned) => tell({ kind: 'block', images }, owned),
+      terminate: () => worker.terminate(),
+    }
+  })
 }

@@ -1,6 +1,7 @@
 import type { Frame } from '../grey/index.js'
 import { pixelCoding, type SliceHeader } from '../headers/index.js'
-import { block, FindingError } from '../report/index.js'
+import { FindingError } from '../report/index.js'
+import { truncated } from './findings.js'
 
 /** Uncompressed pixels of one frame as they lie in the file. */
 export async function readNative(header: SliceHeader, signal?: AbortSignal): Promise<Frame> {
@@ -13,13 +14,6 @@ export async function readNative(header: SliceHeader, signal?: AbortSignal): Pro
   if (bytesPerPixel === 1) return { pixels: bytes, packed: true }
   return { pixels: words(bytes, pixelCoding(header.transferSyntaxUid) === 'native-big-endian'), packed: true }
 }
-
-export const truncated = (file: string) =>
-  block(
-    'file-truncated',
-    `${file} is cut short: part of its pixels is missing. Copy it again from the source.`,
-    [file],
-  )
 
 const machineIsLittleEndian = new Uint8Array(Uint16Array.of(1).buffer)[0] === 1
 

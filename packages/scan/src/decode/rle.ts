@@ -1,4 +1,8 @@
 import type { PixelLayout } from '../headers/index.js'
+import { words } from './native.js'
+
+/** Sixteen words: how many segments, and where each begins. */
+const HEADER_BYTES = 64
 
 /**
  * RLE Lossless (PS3.5 annex G): a header of 16 words, then one run-length coded segment per byte of a pixel, the
@@ -11,40 +15,38 @@ export function decodeRle(
 ): Uint8Array | Uint16Array {
   const count = rows * columns
   const planes = bitsAllocated / 8
-  if (bytes.length < 64) throw new RangeError('RLE header is cut short')
-  const header = new DataView(bytes.buffer, bytes.byteOffset, 64)
+  if (bytes.length < HEADER_BYTES) throw new RangeError('RLE header is cut short')
+  const header = new DataView(bytes.buffer, bytes.byteOffset, HEADER_BYTES)
   const segments = header.getUint32(0, true)
   if (segments !== planes) throw new RangeError(`RLE has ${segments} segments, ${planes} needed`)
-  const offsets = Array.from({ length: segments }, (_, s) => header.getUint32(4 + 4 * s, true))
-  const decoded = offsets.map((start, s) =>
-    unpackBits(bytes.subarray(start, offsets[s + 1] ?? bytes.length), count),
-  )
-  const [high, low] = decoded
-  if (!high) throw new RangeError('RLE has no segment')
-  if (!low) return high
-  const out = new Uint16Array(count)
-  for (let i = 0; i < count; i++) out[i] = ((high[i] as number) << 8) | (low[i] as number)
-  return out
+  const out = new Uint8Array(planes * count)
+  const offset = (s: number) => (s < segments ? header.getUint32(4 + 4 * s, true) : bytes.length)
+  for (let s = 0; s < segments; s++)
+    unpackBits(bytes.subarray(offset(s), offset(s + 1)), out, planes - 1 - s, planes)
+  return planes === 1 ? out : words(out, false)
 }
 
-function unpackBits(packed: Uint8Array, count: number): Uint8Array {
-  const out = new Uint8Array(count)
+/** Begins with the header of an image of this layout: the first segment always starts right behind the header. */
+export function startsRle(head: Uint8Array, { bitsAllocated }: PixelLayout): boolean {
+  const words = [bitsAllocated / 8, HEADER_BYTES].flatMap((word) => [word, 0, 0, 0])
+  return words.every((byte, i) => head[i] === byte)
+}
+
+/** Writes every `step`-th byte of `out`, from `first` on. */
+function unpackBits(packed: Uint8Array, out: Uint8Array, first: number, step: number): void {
   let at = 0
-  let filled = 0
-  while (filled < count && at < packed.length) {
+  let filled = first
+  while (filled < out.length && at < packed.length) {
     const control = packed[at++] as number
+    if (control === 128) continue
     if (control < 128) {
-      const run = packed.subarray(at, at + control + 1)
-      out.set(run.subarray(0, count - filled), filled)
-      filled += run.length
-      at += control + 1
-    } else if (control > 128) {
-      const length = Math.min(257 - control, count - filled)
-      if (at >= packed.length) break
-      out.fill(packed[at++] as number, filled, filled + length)
-      filled += length
+      const end = Math.min(packed.length, at + control + 1)
+      for (; at < end && filled < out.length; filled += step) out[filled] = packed[at++] as number
+    } else if (at < packed.length) {
+      const value = packed[at++] as number
+      const end = Math.min(out.length, filled + (257 - control) * step)
+      for (; filled < end; filled += step) out[filled] = value
     }
   }
-  if (filled < count) throw new RangeError(`RLE segment holds ${filled} of ${count} bytes`)
-  return out
+  if (filled < out.length) throw new RangeError(`RLE segment ends ${out.length - filled} bytes early`)
 }

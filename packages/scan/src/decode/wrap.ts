@@ -1,12 +1,31 @@
-import type { SliceHeader } from '../headers/index.js'
+import type { Codestream } from './codestream.js'
+import type { CompressedImage } from './decoder.js'
+
+/** How the samples of an image are told to the codec. */
+export interface StoredBits {
+  readonly bitsAllocated: 8 | 16
+  readonly bitsStored: number
+  readonly highBit: number
+  readonly signed: boolean
+}
+
+/**
+ * The header's own bits where the codestream is of the same word length; otherwise those of the codestream. A codec
+ * that is told 16 bits and finds 8 returns nonsense.
+ */
+export function storedBits({ layout }: CompressedImage, { precision, signed }: Codestream): StoredBits {
+  const bitsAllocated = precision <= 8 ? 8 : 16
+  if (bitsAllocated === layout.bitsAllocated) return { ...layout, bitsAllocated }
+  return { bitsAllocated, bitsStored: precision, highBit: precision - 1, signed: signed ?? false }
+}
 
 /**
  * A small DICOM file around one compressed image: only what a codec needs. Rescale, photometric inversion, damaged
  * sequences and personal data of the original never reach the codec, so it can only return stored values.
  */
 export function wrapImage(
-  { layout, transferSyntaxUid }: Pick<SliceHeader, 'layout' | 'transferSyntaxUid'>,
-  fragment: Uint8Array,
+  { layout, transferSyntaxUid, codestream }: CompressedImage,
+  bits: StoredBits,
 ): Uint8Array {
   const meta = [
     element(0x0002, 0x0001, 'OB', Uint8Array.of(0, 1)),
@@ -14,7 +33,7 @@ export function wrapImage(
     element(0x0002, 0x0003, 'UI', text('2.25.1', '\0')),
     element(0x0002, 0x0010, 'UI', text(transferSyntaxUid, '\0')),
   ]
-  const even = fragment.length + (fragment.length % 2)
+  const even = codestream.length + (codestream.length % 2)
   const parts = [
     new Uint8Array(128),
     text('DICM', ' '),
@@ -27,18 +46,18 @@ export function wrapImage(
     element(0x0028, 0x0004, 'CS', text('MONOCHROME2', ' ')),
     unsigned(0x0028, 0x0010, layout.rows),
     unsigned(0x0028, 0x0011, layout.columns),
-    unsigned(0x0028, 0x0100, layout.bitsAllocated),
-    unsigned(0x0028, 0x0101, layout.bitsStored),
-    unsigned(0x0028, 0x0102, layout.highBit),
-    unsigned(0x0028, 0x0103, layout.signed ? 1 : 0),
+    unsigned(0x0028, 0x0100, bits.bitsAllocated),
+    unsigned(0x0028, 0x0101, bits.bitsStored),
+    unsigned(0x0028, 0x0102, bits.highBit),
+    unsigned(0x0028, 0x0103, bits.signed ? 1 : 0),
     tag(0x7fe0, 0x0010),
     text('OB', ' '),
     littleEndian(0, 2),
     littleEndian(0xffffffff, 4),
     item(0xe000, 0),
     item(0xe000, even),
-    fragment,
-    new Uint8Array(even - fragment.length),
+    codestream,
+    new Uint8Array(even - codestream.length),
     item(0xe0dd, 0),
   ]
   const file = new Uint8Array(lengthOf(parts))

@@ -10,10 +10,13 @@ interface Syntax {
   readonly name: string
   readonly coding: PixelCoding
   readonly lossy?: true
+  /** Decoded by another codec than the rest. */
+  readonly highThroughput?: true
 }
 
 const codec = (name: string): Syntax => ({ name, coding: 'codec' })
 const lossyCodec = (name: string): Syntax => ({ name, coding: 'codec', lossy: true })
+const htj2k = (name: string): Syntax => ({ name, coding: 'codec', highThroughput: true })
 const unknown = (name: string): Syntax => ({ name, coding: 'unknown' })
 
 // DICOM PS3.6 table A-1. `codec` marks those whose decoder was compared with another reader value by value.
@@ -32,19 +35,22 @@ const SYNTAXES: Readonly<Record<string, Syntax>> = {
   '1.2.840.10008.1.2.4.80': codec('JPEG-LS Lossless'),
   '1.2.840.10008.1.2.4.81': lossyCodec('JPEG-LS Near-Lossless'),
   '1.2.840.10008.1.2.4.90': codec('JPEG 2000 Lossless'),
+  // Either with or without loss: only Lossy Image Compression tells.
   '1.2.840.10008.1.2.4.91': codec('JPEG 2000'),
+  '1.2.840.10008.1.2.4.201': htj2k('High-Throughput JPEG 2000 Lossless'),
+  '1.2.840.10008.1.2.4.202': htj2k('High-Throughput JPEG 2000 RPCL Lossless'),
+  // Either with or without loss, as above.
+  '1.2.840.10008.1.2.4.203': htj2k('High-Throughput JPEG 2000'),
   '1.2.840.10008.1.2.4.110': unknown('JPEG XL Lossless'),
   '1.2.840.10008.1.2.4.111': unknown('JPEG XL Recompression'),
   '1.2.840.10008.1.2.4.112': unknown('JPEG XL'),
-  '1.2.840.10008.1.2.4.201': unknown('High-Throughput JPEG 2000 Lossless'),
-  '1.2.840.10008.1.2.4.202': unknown('High-Throughput JPEG 2000 RPCL Lossless'),
-  '1.2.840.10008.1.2.4.203': unknown('High-Throughput JPEG 2000'),
   '1.2.840.10008.1.2.8.1': unknown('Deflated Image Frame'),
 }
 
 const syntaxOf = (uid: string): Syntax => SYNTAXES[uid] ?? unknown('an encoding not known here')
 
 export const pixelCoding = (uid: string): PixelCoding => syntaxOf(uid).coding
+export const isHtj2k = (uid: string): boolean => syntaxOf(uid).highThroughput === true
 export const isLossySyntax = (uid: string): boolean => syntaxOf(uid).lossy === true
 
 /** Name and UID for a message. */

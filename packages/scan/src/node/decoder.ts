@@ -1,37 +1,55 @@
-import { createRequire } from 'node:module'
-import { dirname, join } from 'node:path'
-import type { CompressedImage, Decoder } from '../decode/index.js'
-import { type PipelineImage, pipelineFiles, pixelsOf, withTimeOut } from '../decode/index.js'
+import { availableParallelism } from 'node:os'
+import { Worker } from 'node:worker_threads'
+import { type DecodeReply, type Decoder, decodeImages, decodePool, workerClient } from '../decode/index.js'
+import { nodeCodecs } from './decoder-codecs.js'
 
-/** Decodes JPEG, JPEG-LS and JPEG 2000 with itk-wasm. Its code is loaded when the first compressed image is met. */
-export const nodeDecoder = (): Decoder => ({
-  // Every call unpacks the WebAssembly anew (about half a second), so blocks are large.
-  blockSize: 32,
-  decode: (images, signal) => withTimeOut(decodeBlock(images, signal), images),
-})
+export interface NodeDecoderOptions {
+  /** How many threads at most; 0 decodes in the calling thread. Default: the cores of the machine, at most 4. */
+  readonly workers?: number
+}
 
-async function decodeBlock(images: readonly CompressedImage[], signal?: AbortSignal) {
-  const { InterfaceTypes, runPipelineNode } = await import('itk-wasm')
-  signal?.throwIfAborted()
-  const entry = createRequire(import.meta.url).resolve('@itk-wasm/dicom')
-  const pipeline = join(dirname(entry), 'pipelines', 'read-image-dicom-file-series')
-  const files = pipelineFiles(images)
-  const names = files.map((f) => f.path)
-  const { outputs } = await withoutStdout(() =>
-    runPipelineNode(
-      pipeline,
-      ['0', '1', '--memory-io', '--single-sorted-series', '--input-images', ...names],
-      [{ type: InterfaceTypes.Image }, { type: InterfaceTypes.JsonCompatible }],
-      files.map((data) => ({ type: InterfaceTypes.BinaryFile, data })),
-    ),
-  )
-  return pixelsOf(outputs[0]?.data as PipelineImage | undefined, images)
+const MOST_WORKERS = 4
+
+/**
+ * Decodes JPEG, JPEG-LS, JPEG 2000 and High-Throughput JPEG 2000 in threads of its own. They start when the first
+ * compressed image is met, end soon after the last, and do not keep the process alive. Where no threads can be started
+ * it decodes in the calling thread.
+ */
+export function nodeDecoder(options: NodeDecoderOptions = {}): Decoder {
+  const codecs = nodeCodecs()
+  return decodePool({
+    workers: options.workers ?? Math.min(MOST_WORKERS, availableParallelism()),
+    start: startWorker,
+    here: () => ({
+      decode: (images) => withoutStdout(() => decodeImages(images, codecs)),
+      terminate: () => codecs.reset(),
+    }),
+  })
+}
+
+function startWorker() {
+  return workerClient((heard, broke) => {
+    // The same place from the source and from what is built of it: a thread can only run the latter.
+    const script = new URL('../../dist/node/decode-worker.js', import.meta.url)
+    // Options of this process, such as those of a test runner, are not for it.
+    const worker = new Worker(script, { execArgv: [] })
+    worker.on('message', (reply: DecodeReply) => heard(reply))
+    worker.on('error', broke)
+    worker.on('exit', () => broke(new Error('the thread ended')))
+    worker.unref()
+    return {
+      post: (images, owned) => worker.postMessage(images, owned),
+      terminate: () => void worker.terminate(),
+      // Only while it works does the process wait for it.
+      busy: (is) => (is ? worker.ref() : worker.unref()),
+    }
+  })
 }
 
 let running = 0
 const log = console.log
 
-/** The pipeline reports its failures with console.log. On a command line that is where the answer goes. */
+/** The codecs report failures with console.log. On a command line that is where the answer goes. */
 async function withoutStdout<T>(work: () => Promise<T>): Promise<T> {
   running++
   console.log = console.error
