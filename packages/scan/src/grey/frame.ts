@@ -47,10 +47,15 @@ export function greyOf(
   const whole = Number.isInteger(slope) && Number.isInteger(intercept)
   if (words === null || !whole || !(out instanceof Int16Array))
     return computed({ pixels, packed }, { layout, padding }, { slope, intercept }, out, noData)
-  const asStored = slope === 1 && intercept === 0 && layout.signed && layout.bitsStored === 16
-  if (asStored && padding === null) return copied(words, out)
+  if (isAsStored({ layout, padding }, { slope, intercept })) return copied(words, out)
   return throughTable(words, tableOf({ layout, padding, slope, intercept, packed }), out, noData)
 }
+
+/** Whether the words of the file are the grey values. */
+export const isAsStored = (
+  { layout, padding }: Pick<SliceHeader, 'layout' | 'padding'>,
+  { slope, intercept }: Rescale,
+): boolean => slope === 1 && intercept === 0 && padding === null && layout.signed && layout.bitsStored === 16
 
 /** The pixels as unsigned words of 16 bits, where they are such words. */
 function wordsOf(pixels: Frame['pixels'], packed: boolean): Uint16Array | null {
@@ -61,7 +66,8 @@ function wordsOf(pixels: Frame['pixels'], packed: boolean): Uint16Array | null {
 
 /** Most scans: the words are the grey values. */
 function copied(words: Uint16Array, out: Int16Array): SliceRange {
-  out.set(words)
+  // Pixels may have been read straight into their place.
+  if (words.buffer !== out.buffer) out.set(words)
   let minimum = 0x7fff
   let maximum = -0x8000
   for (let i = 0; i < out.length; i++) {

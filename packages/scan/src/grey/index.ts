@@ -1,6 +1,6 @@
 export type { OutsideField } from './field.js'
 export { findOutsideField } from './field.js'
 export type { Frame } from './frame.js'
-export { greyOf } from './frame.js'
+export { greyOf, isAsStored } from './frame.js'
 export { checkRescale, greyUnit, rescaleOf } from './rescale.js'
 export { bytesPerVoxel, Voxels } from './voxels.js'

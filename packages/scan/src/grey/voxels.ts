@@ -38,13 +38,20 @@ export class Voxels {
   private kind: Kind
   private array: VoxelArray
   private readonly whole: boolean
+  private readonly fits: boolean
   private lowest = Number.POSITIVE_INFINITY
   private highest = Number.NEGATIVE_INFINITY
 
   constructor(headers: readonly SliceHeader[], count: number) {
     this.whole = isWhole(headers)
+    this.fits = fittingKind(headers) !== null
     this.kind = kindOf(headers)
     this.array = KINDS[this.kind].make(count)
+  }
+
+  /** True when every value that the headers allow fits, so that the array will not be exchanged for a wider one. */
+  get settled(): boolean {
+    return this.fits
   }
 
   get data(): VoxelArray {
@@ -134,13 +141,15 @@ const isWhole = (headers: readonly SliceHeader[]): boolean =>
   })
 
 /** The smallest type that every value the headers allow fits; 16 bit where only some may not, for they rarely occur. */
-function kindOf(headers: readonly SliceHeader[]): Kind {
+const kindOf = (headers: readonly SliceHeader[]): Kind =>
+  fittingKind(headers) ?? (isWhole(headers) ? 'int16' : 'float32')
+
+function fittingKind(headers: readonly SliceHeader[]): Kind | null {
   const ends = headers.flatMap((h) => {
     const { slope, intercept } = rescaleOf(h)
     return storedRange(h.layout).map((stored) => stored * slope + intercept)
   })
-  const whole = isWhole(headers)
-  return choose(whole, smallest(ends), largest(ends)) ?? (whole ? 'int16' : 'float32')
+  return choose(isWhole(headers), smallest(ends), largest(ends))
 }
 
 function choose(whole: boolean, minimum: number, maximum: number): Kind | null {

@@ -6,6 +6,11 @@ export interface ScanInput {
   readonly size: number
   /** Bytes from `start` (default 0) up to but without `end` (default: all), clipped to the size. */
   read(start?: number, end?: number, signal?: AbortSignal): Promise<Uint8Array>
+  /**
+   * Fills `target` with the bytes from `start` on, where that spares a copy; answers how many there were. For the caller
+   * to use only when it is given.
+   */
+  readInto?(target: Uint8Array, start: number, signal?: AbortSignal): Promise<number>
   /** The platform's own way to unpack the entries of a zip, where it is quicker than ours. */
   readonly inflate?: Inflate
 }

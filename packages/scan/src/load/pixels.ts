@@ -4,6 +4,7 @@ import type { SlicePlacement, StackGeometry } from '../geometry/index.js'
 import { findOutsideField, greyOf, greyUnit, type OutsideField, rescaleOf, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import { block, FindingError, note, type ReportEntry } from '../report/index.js'
+import { canReadInPlace, readInPlace } from './in-place.js'
 import { PlaneWriter } from './planes.js'
 import type { ProgressOptions } from './progress.js'
 import { describeReduction, isWhole, type LoadedBox, loadedBox, type Reduction } from './reduction.js'
@@ -77,11 +78,17 @@ async function readWhole(
 ): Promise<Read> {
   const perSlice = shape[0] * shape[1]
   let padded = 0
-  await eachFrame(slices, options, (frame, { header, k }) => {
+  const put: FrameUse = (frame, { header, k }) => {
     padded += voxels.put(k * perSlice, perSlice, (out, noData) =>
       greyOf(frame, header, rescaleOf(header), out, noData),
     )
-  })
+  }
+  const inPlace = canReadInPlace(
+    slices.map((s) => s.header),
+    voxels,
+  )
+  if (inPlace) await eachInPlace(slices, voxels, options, put)
+  else await eachFrame(slices, options, put)
   // Where padding is declared, the field is known; otherwise its surroundings may hold one constant value.
   const planes = slices.map(({ k }) => k)
   const outside = padded === 0 ? findOutsideField(voxels.data, shape, spacingMm, planes) : null
@@ -129,6 +136,21 @@ async function eachFrame(
     onProgress?.({ stage: 'pixels', done: n, total: headers.length })
   }
   signal?.throwIfAborted()
+}
+
+async function eachInPlace(
+  slices: readonly SlicePlacement[],
+  voxels: Voxels,
+  { signal, onProgress }: PixelOptions,
+  use: FrameUse,
+): Promise<void> {
+  let done = 0
+  for (const slice of slices) {
+    signal?.throwIfAborted()
+    use(await readInPlace(slice, voxels, signal), slice)
+    done++
+    onProgress?.({ stage: 'pixels', done, total: slices.length })
+  }
 }
 
 /** So many whole slices show what lies outside a round field as well as all of them. */
