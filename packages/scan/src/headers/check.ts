@@ -14,7 +14,8 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
   refuse(
     'not-a-density-image',
     odd,
-    (f) => `${f}: a colour, segmentation, dose or document image, not a scan of densities.`,
+    (f) =>
+      `${f}: a colour, segmentation, dose or document image, not a scan of densities. Choose the series with the slices.`,
   )
   if (odd.length > 0) return report
   const unknown = headers.filter((h) => pixelCoding(h.transferSyntaxUid) === 'unknown')

@@ -1,7 +1,8 @@
 import { type ReportEntry, ScanError } from '../report/index.js'
 import { nothingFound } from './inspect.js'
-import { isUsable, summarize } from './summary.js'
-import type { Survey, SurveyedSeries } from './survey.js'
+import { isUsable, type SurveyedSeries, seriesUidOf, shapeOf } from './series.js'
+import { summarize } from './summary.js'
+import type { Survey } from './survey.js'
 
 /**
  * The one series that is meant.
@@ -14,13 +15,14 @@ export function choose(
 ): SurveyedSeries {
   const everything = [...found.report, ...found.series.flatMap((s) => s.report)]
   if (found.series.length === 0) {
-    const reason = found.report.find((r) => r.level === 'warn') ?? nothingFound(found.fileCount)
+    const worst = (level: ReportEntry['level']) => found.report.find((r) => r.level === level)
+    const reason = worst('block') ?? worst('warn') ?? nothingFound(found.fileCount)
     throw new ScanError('no-series', reason.message, [...found.report, nothingFound(found.fileCount)])
   }
   const candidates =
     seriesUid === undefined
       ? found.series
-      : found.series.filter((s) => s.id === seriesUid || uidOf(s) === seriesUid)
+      : found.series.filter((s) => s.id === seriesUid || seriesUidOf(s) === seriesUid)
   if (candidates.length === 0) {
     const message = `Series ${seriesUid} is not among the files. There are: ${found.series.map((s) => s.id).join(', ')}.`
     throw new ScanError('series-not-found', message, everything)
@@ -32,7 +34,7 @@ export function choose(
     throw new ScanError('series-ambiguous', message, everything)
   }
   // The largest series is the one that was meant; its faults are the ones to name first.
-  const [largest] = [...candidates].sort((a, b) => b.headers.length - a.headers.length)
+  const [largest] = [...candidates].sort((a, b) => shapeOf(b)[2] - shapeOf(a)[2])
   throw blocked([...found.report, ...(largest?.report ?? []), ...everything])
 }
 
@@ -48,9 +50,7 @@ export function blocked(report: readonly ReportEntry[], cause?: unknown): ScanEr
   )
 }
 
-const uidOf = (s: SurveyedSeries) => s.headers[0]?.seriesUid ?? ''
-
 export function nameSeries(s: SurveyedSeries): string {
   const { id, modality, shape } = summarize(s)
-  return `${modality} ${shape[0]} x ${shape[1]} x ${s.headers.length}, series ${id}`
+  return `${modality || 'volume'} ${shape.join(' x ')}, series ${id}`
 }
