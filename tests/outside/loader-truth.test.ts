@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path'
 import { column, length, toIndex, toWorld, type Vec3, type Volume } from '@alveometer/core'
 import { createRandom } from '@alveometer/phantom'
 import { isScanError, type LoadedScan, loadScan } from '@alveometer/scan'
-import { inputsFromPath, nodeDecoder } from '@alveometer/scan/node'
+import { inputsFromPath, nodeDecoder, nodeVolumeFileReader } from '@alveometer/scan/node'
 import { describe, expect, it } from 'vitest'
 import { readFrames } from '../../packages/scan/src/decode/index.js'
 import { greyOf, rescaleOf } from '../../packages/scan/src/grey/index.js'
@@ -103,6 +103,7 @@ const NO_VALUES: Readonly<Record<string, string>> = {
 const NO_SCAN = /(^|\/)(SOURCE\.md|LICENSES\/.*|(plan-\d|truth)\.json|crown-fdi-\d\d\.obj)$/
 
 const script = readFileSync(join(import.meta.dirname, 'loader-truth.py'), 'utf8')
+const READERS = { decoder: nodeDecoder(), volumeFileReader: nodeVolumeFileReader() }
 /** Written in files to about six decimals; ours must not add to that. */
 const PLACE_MM = 1e-4
 
@@ -150,7 +151,7 @@ describeWithData('every readable file of the shared data', '.', (root) => {
 
     describe('what must be refused', () => {
       it.each(REFUSED)('%s: %s, for %s', async (path, code) => {
-        const error = await loadScan(await inputsFromPath(join(root, path)), { decoder: nodeDecoder() }).then(
+        const error = await loadScan(await inputsFromPath(join(root, path)), READERS).then(
           () => null,
           (e: unknown) => e,
         )
@@ -172,7 +173,7 @@ async function loadGroup(root: string, { files, series }: Group): Promise<Loaded
   const file = onDisk(first ?? '')
   const alone = files.length === 1 || file !== first
   const inputs = await inputsFromPath(join(root, alone ? file : dirname(file)))
-  return loadScan(inputs, { decoder: nodeDecoder(), ...(series ? { seriesUid: series } : {}) })
+  return loadScan(inputs, { ...READERS, ...(series ? { seriesUid: series } : {}) })
 }
 
 function expectVoxel(volume: Volume, { world, grey, file }: TrueVoxel, report: LoadedScan['report']): void {
@@ -263,7 +264,7 @@ async function imagesIn(path: string): Promise<Read[]> {
   const result = await readHeader(input)
   if (result.kind !== 'image') throw new Error(`${path} is ${result.kind}`)
   const images: Read[] = []
-  for await (const frame of readFrames(result.slices, nodeDecoder())) {
+  for await (const frame of readFrames(result.slices, READERS.decoder)) {
     const header = result.slices[images.length] as SliceHeader
     const values = new Float64Array(header.layout.rows * header.layout.columns)
     greyOf(frame, header, rescaleOf(header), values)
