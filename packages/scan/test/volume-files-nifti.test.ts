@@ -31,6 +31,12 @@ import {
 /** Right, anterior, superior from left, posterior, superior. */
 const RAS = fromRows([-1, 0, 0, 0, 0, -1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1])
 
+/** 0.3 mm along the axes of the body, first voxel at the origin. */
+const PLAIN = [-0.3, 0, 0, 0, 0, -0.3, 0, 0, 0, 0, 0.3, 0]
+
+/** The plain affine with one of its numbers replaced. */
+const plainBut = (at: number, value: number) => PLAIN.map((n, i) => (i === at ? value : n))
+
 interface Fields {
   dim?: readonly number[]
   datatype?: number
@@ -50,7 +56,6 @@ interface Fields {
 
 const asScanned = layPhantom('+x', '+y', '+z')
 const raw = bytesOf(asScanned.data)
-const PLAIN = [-0.3, 0, 0, 0, 0, -0.3, 0, 0, 0, 0, 0.3, 0]
 
 /** A NIfTI-1 header, field by field as in nifti1.h, with four bytes that tell of no extension. */
 function header1(fields: Fields = {}): Uint8Array {
@@ -185,14 +190,14 @@ describe('lengths', () => {
     ['two voxel sizes', { pixdim: [1, 0.3, 0.3, 0.31] }, 'bad-spacing'],
     ['an sform of zeros', { rows: PLAIN.map(() => 0) }, 'bad-spacing'],
     ['an sform of no numbers', { rows: PLAIN.map(() => Number.NaN) }, 'bad-spacing'],
-    ['sheared axes', { rows: PLAIN.with(1, 0.001) }, 'sheared-volume'],
-    ['a place far away', { rows: PLAIN.with(3, 1e30) }, 'bad-number'],
+    ['sheared axes', { rows: plainBut(1, 0.001) }, 'sheared-volume'],
+    ['a place far away', { rows: plainBut(3, 1e30) }, 'bad-number'],
   ])('%s is refused', async (_, fields, code) => {
     expect((await refusal(nifti(fields))).code).toBe(code)
   })
 
   it('0.05 degrees off is passed on as it is', async () => {
-    const { header, report } = await loadVolumeFile(nifti({ rows: PLAIN.with(1, 0.000261799) }))
+    const { header, report } = await loadVolumeFile(nifti({ rows: plainBut(1, 0.000261799) }))
     expect(header.indexToWorld?.[4]).toBeCloseTo(-0.000261799, 9)
     expect(codes(report)).toEqual(['grey-unit-unknown'])
   })

@@ -5,16 +5,21 @@ import { damaged } from './findings.js'
 /** A volume of one slice a file has some hundreds; more names than this are no list of files. */
 const MOST_FILES = 32767
 
+/** The longest path of common systems. */
+const LONGEST_NAME = 4096
+
 /**
  * The files named in a header, among those that were picked with it. Looked for beside the header; the folders of
  * another computer in a name do not count.
- * @throws FindingError `data-file-missing` naming what has to be picked as well
+ * @throws FindingError `data-file-missing` naming what has to be picked as well, `volume-file-damaged`
  */
 export function findDataFiles(
   header: ScanInput,
   names: readonly string[],
   siblings: readonly ScanInput[],
 ): ScanInput[] {
+  if (names.some((name) => name.length > LONGEST_NAME))
+    throw damaged(header.name, 'the names of its data files cannot be right', 'Save the volume as one file.')
   const folder = folderOf(header.name)
   const at = placesOf(siblings.filter((s) => s !== header))
   const found = names.map((name) => at(`${folder}/${name}`) ?? at(`${folder}/${baseName(name)}`))
@@ -39,7 +44,8 @@ export function namesOf(
   const count = Math.floor((last - first) / step) + 1
   const sound =
     [first, last, step].every(Number.isSafeInteger) && step !== 0 && count >= 1 && count <= MOST_FILES
-  if (whole === undefined || pattern.split('%').length !== 2 || !sound)
+  const plain = pattern.length <= LONGEST_NAME && pattern.split('%').length === 2
+  if (whole === undefined || !plain || !sound)
     throw damaged(file, 'its list of data files cannot be read', 'Save the volume as one file.')
   return Array.from({ length: count }, (_, i) => {
     const number = String(first + i * step)

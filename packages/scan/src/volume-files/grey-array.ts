@@ -4,6 +4,9 @@ import type { GreyScale } from './header.js'
 
 type Kind = 'int16' | 'uint16' | 'float32'
 
+/** So many voxels are converted at once: copies between arrays of one type each are what engines do quickly. */
+const CHUNK = 2 ** 16
+
 /** Per kind: the values that voxels may take beside a number for "no data", and that number. */
 const KINDS = {
   int16: { make: (n: number): VoxelArray => new Int16Array(n), low: -32767, high: 32767, noData: -32768 },
@@ -29,6 +32,7 @@ export class GreyArray {
   private highest = Number.NEGATIVE_INFINITY
   private whole = true
   private gapCount = 0
+  private readonly chunk = new Float64Array(CHUNK)
 
   /** @throws RangeError when there is no room for so many */
   constructor(type: ComponentType, scale: GreyScale, count: number) {
@@ -58,22 +62,33 @@ export class GreyArray {
 
   /** Takes the stored numbers of the next block, from the voxel `at` on. */
   put(stored: StoredArray, at: number): void {
-    this.survey(stored)
+    for (let from = 0; from < stored.length; from += CHUNK) this.survey(this.greysOf(stored, from))
     if (!this.fits(this.kind)) this.widen()
-    const { slope, intercept } = this.scale
     const { array, noData } = this
-    const gaps = isFloat(this.type)
-    for (let i = 0; i < stored.length; i++) {
-      const grey = Number(stored[i]) * slope + intercept
-      array[at + i] = gaps && !isGrey(grey) ? noData : grey
+    for (let from = 0; from < stored.length; from += CHUNK) {
+      const greys = this.greysOf(stored, from)
+      if (isFloat(this.type)) replaceGaps(greys, noData)
+      array.set(greys, at + from)
     }
   }
 
-  private survey(stored: StoredArray): void {
+  /** The next grey values, in an array that the next call writes again. */
+  private greysOf(stored: StoredArray, from: number): Float64Array {
+    const part = stored.subarray(from, from + CHUNK)
+    const greys = this.chunk.subarray(0, part.length)
+    if (part instanceof BigInt64Array || part instanceof BigUint64Array)
+      for (let i = 0; i < part.length; i++) greys[i] = Number(part[i])
+    else greys.set(part)
     const { slope, intercept } = this.scale
+    if (slope !== 1 || intercept !== 0)
+      for (let i = 0; i < greys.length; i++) greys[i] = greys[i] * slope + intercept
+    return greys
+  }
+
+  private survey(greys: Float64Array): void {
     let { lowest, highest, whole, gapCount } = this
-    for (let i = 0; i < stored.length; i++) {
-      const grey = Number(stored[i]) * slope + intercept
+    for (let i = 0; i < greys.length; i++) {
+      const grey = greys[i]
       if (!isGrey(grey)) {
         gapCount++
         continue
@@ -106,6 +121,10 @@ export class GreyArray {
     const gaps = isFloat(this.type)
     for (let i = 0; i < old.length; i++) this.array[i] = gaps && old[i] === before ? noData : old[i]
   }
+}
+
+function replaceGaps(greys: Float64Array, noData: number): void {
+  for (let i = 0; i < greys.length; i++) if (!isGrey(greys[i])) greys[i] = noData
 }
 
 const isGrey = (value: number) => value >= KINDS.float32.low && value <= KINDS.float32.high

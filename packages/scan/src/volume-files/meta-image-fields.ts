@@ -12,25 +12,53 @@ export interface MetaFields {
   readonly end: number
 }
 
+/** The keys that are looked at; all others may hold anything. */
+const KEYS: readonly string[] = [
+  'ObjectType',
+  'NDims',
+  'DimSize',
+  'BinaryData',
+  'BinaryDataByteOrderMSB',
+  'ElementByteOrderMSB',
+  'CompressedData',
+  'CompressedDataSize',
+  'TransformMatrix',
+  'Rotation',
+  'Orientation',
+  'Offset',
+  'Position',
+  'Origin',
+  'DistanceUnits',
+  'ElementSpacing',
+  'ElementType',
+  'ElementNumberOfChannels',
+  'ElementToIntensityFunctionSlope',
+  'ElementToIntensityFunctionOffset',
+  'HeaderSize',
+  'ElementDataFile',
+]
+
 /** The key that ends a header. */
 const LAST = /^[ \t]*ElementDataFile[ \t]*[=:][^\n]*(\n|$)/m
 
 /** Whether nothing of the header, the list of its files included, can come after this text. */
-export const hasMetaEnd = (latin1: string): boolean => {
-  const last = LAST.exec(latin1)
+export const hasMetaEnd = (text: string): boolean => {
+  const last = LAST.exec(text)
   return last !== null && !IS_LIST.test(last[0])
 }
 
 const IS_LIST = /[=:]\s*LIST\b/
 
 /** @throws FindingError `volume-file-damaged` where two lines contradict each other */
-export function readMetaFields(file: string, latin1: string): MetaFields {
-  const last = LAST.exec(latin1)
+export function readMetaFields(file: string, text: string): MetaFields {
+  const last = LAST.exec(text)
   const end = last ? last.index + last[0].length : -1
   const fields = new Map<string, string>()
-  for (const line of latin1.slice(0, end < 0 ? undefined : end).split('\n')) {
-    const [, key, value] = /^\s*(\w+)\s*[=:]\s*(.*?)\s*$/.exec(line) ?? []
-    if (key === undefined || value === undefined) continue
+  for (const line of text.slice(0, end < 0 ? undefined : end).split('\n')) {
+    const mark = line.search(/[=:]/)
+    if (mark < 1) continue
+    const key = line.slice(0, mark).trim()
+    const value = line.slice(mark + 1).trim()
     if (key !== 'Comment' && (fields.get(key) ?? value) !== value)
       throw damaged(file, `its header gives "${key}" twice`)
     fields.set(key, value)
@@ -47,7 +75,7 @@ export function readMetaFields(file: string, latin1: string): MetaFields {
   }
   const isList = IS_LIST.test(last?.[0] ?? '')
   const listed = isList
-    ? latin1
+    ? text
         .slice(end)
         .split('\n')
         .map((line) => line.trim())

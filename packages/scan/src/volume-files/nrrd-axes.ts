@@ -23,7 +23,7 @@ export function spatialAxes(file: string, fields: NrrdFields): readonly [NrrdAxi
   const isSpace = ({ kind = '', direction }: NrrdAxis) =>
     direction !== null && !COMPONENTS.test(kind) && !NOT_SPACE.test(kind)
   for (const { kind = '', size } of axes.filter((axis) => !isSpace(axis) && axis.size > 1)) {
-    if (COMPONENTS.test(kind)) throw notDensity(file, `${size} numbers for each voxel (${kind})`)
+    if (COMPONENTS.test(kind)) throw notDensity(file, `${size} numbers for each voxel`)
     throw notOneVolume(file, `${size} values at each place`)
   }
   const space = axes.filter(isSpace)

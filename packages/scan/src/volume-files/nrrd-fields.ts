@@ -14,19 +14,38 @@ const SPELLINGS: Readonly<Record<string, string>> = {
   byteskip: 'byte skip',
 }
 
+/** The fields that are looked at; all others may hold anything. */
+const FIELDS: readonly string[] = [
+  'dimension',
+  'type',
+  'encoding',
+  'endian',
+  'data file',
+  'line skip',
+  'byte skip',
+  'sizes',
+  'spacings',
+  'units',
+  'kinds',
+  'space',
+  'space units',
+  'space origin',
+  'space directions',
+]
+
 /** The first lines that end a header: an empty one, with either way of ending lines. */
 const HEADER_END = /\n\r?\n/
 
 /** A header and where what follows it begins; `end` is -1 when there is no empty line. */
-export function splitHeader(latin1: string): { readonly text: string; readonly end: number } {
-  const found = HEADER_END.exec(latin1)
+export function splitHeader(head: string): { readonly text: string; readonly end: number } {
+  const found = HEADER_END.exec(head)
   return found
-    ? { text: latin1.slice(0, found.index), end: found.index + found[0].length }
-    : { text: latin1, end: -1 }
+    ? { text: head.slice(0, found.index), end: found.index + found[0].length }
+    : { text: head, end: -1 }
 }
 
 /**
- * Reads the lines "field: description". Comments and "key:=value" are passed over: they may hold anything.
+ * Reads the lines "field: description". Comments and "key:=value" are passed over.
  * @throws FindingError `volume-file-damaged`
  */
 export function readNrrdFields(file: string, text: string): NrrdFields {
@@ -37,11 +56,12 @@ export function readNrrdFields(file: string, text: string): NrrdFields {
   for (let n = 0; n < lines.length; n++) {
     const line = lines[n]
     if (line.startsWith('#') || /^[^:]*:=/.test(line) || line.trim() === '') continue
-    const [, name, value] = /^([^:]+):\s*(.*?)\s*$/.exec(line) ?? []
-    if (name === undefined || value === undefined)
-      throw damaged(file, `line ${n + 2} of its header is not "field: value"`)
-    const key = name.trim().toLowerCase()
+    const colon = line.indexOf(':')
+    if (colon < 1) throw damaged(file, `line ${n + 2} of its header is not "field: value"`)
+    const key = line.slice(0, colon).trim().toLowerCase()
+    const value = line.slice(colon + 1).trim()
     const field = SPELLINGS[key] ?? key
+    if (!FIELDS.includes(field)) continue
     if (fields.has(field)) throw damaged(file, `its header gives "${field}" twice`)
     fields.set(field, value)
     if (field === 'data file' && /^LIST\b/.test(value)) {
