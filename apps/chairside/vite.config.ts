@@ -1,41 +1,57 @@
 import { createReadStream, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { dirname, join } from 'node:path'
+import { basename, dirname, extname, join } from 'node:path'
 import { defaultClientConditions, defineConfig, type Plugin } from 'vite'
 
-/** The decoders the page may ask for, by package. They are self-hosted: without this they would come from a CDN. */
-const pipelines = { '@itk-wasm/dicom': ['read-image-dicom-file-series'] }
+const scanPackage = join(import.meta.dirname, '../../packages/scan/package.json')
 
-/** Where the page finds them, relative to its own address. */
-const pipelinesPath = 'itk/pipelines'
+/** Where a package used by the scan package has its files, found the way that one finds it. */
+const folderOf = (name: string): string => dirname(createRequire(scanPackage).resolve(name))
 
-/** The address of each decoder file and where it lies, found the way the scan package finds it. */
-function pipelineFiles(): Map<string, string> {
-  const scan = createRequire(join(import.meta.dirname, '../../packages/scan/package.json'))
-  return new Map(
-    Object.entries(pipelines).flatMap(([name, wanted]) =>
-      wanted.flatMap((pipeline) =>
-        ['.js', '.wasm.zst'].map((ending): [string, string] => [
-          `${pipelinesPath}/${pipeline}${ending}`,
-          join(dirname(scan.resolve(name)), 'pipelines', pipeline + ending),
-        ]),
-      ),
+/** Address of the decoders, relative to the page's own. */
+const decodersPath = 'itk/pipelines'
+
+/** The pipelines of itk-wasm the page may ask for, by package. */
+const pipelines = {
+  '@itk-wasm/dicom': ['read-image-dicom-file-series'],
+  '@itk-wasm/image-io': ['nrrd-read-image', 'nifti-read-image', 'meta-read-image'],
+}
+
+/**
+ * The address of each decoder file and where it lies. They are self-hosted: without this, those of itk-wasm would come
+ * from a CDN.
+ */
+function decoderFiles(): Map<string, string> {
+  const itk = Object.entries(pipelines).flatMap(([name, wanted]) =>
+    wanted.flatMap((pipeline) =>
+      ['.js', '.wasm.zst'].map((ending) => join(folderOf(name), 'pipelines', pipeline + ending)),
     ),
   )
+  const openJph = ['openjphjs.js', 'openjphjs.wasm'].map((name) =>
+    join(folderOf('@cornerstonejs/codec-openjph'), name),
+  )
+  return new Map([...itk, ...openJph].map((file) => [`${decodersPath}/${basename(file)}`, file]))
+}
+
+/** What the dev server says a file is; the server of the built page has its own table. */
+const contentTypes: Readonly<Record<string, string>> = {
+  '.js': 'text/javascript',
+  '.wasm': 'application/wasm',
+  '.zst': 'application/zstd',
 }
 
 /** Serves the decoders while developing and puts them into the built page, under the same addresses. */
-function itkAssets(): Plugin {
-  const files = pipelineFiles()
+function decoderAssets(): Plugin {
+  const files = decoderFiles()
   return {
-    name: 'alveometer-itk-assets',
+    name: 'alveometer-decoder-assets',
     // Not through public/: there the dev server refuses to let a bundled worker import() them.
     configureServer(server) {
       server.middlewares.use((request, response, next) => {
         const path = (request.url ?? '').split('?', 1)[0]?.slice(1) ?? ''
         const file = files.get(path)
         if (!file) return next()
-        response.setHeader('Content-Type', file.endsWith('.js') ? 'text/javascript' : 'application/zstd')
+        response.setHeader('Content-Type', contentTypes[extname(file)] ?? 'application/octet-stream')
         createReadStream(file).pipe(response)
       })
     },
@@ -74,10 +90,10 @@ const headers = {
 
 export default defineConfig({
   base: './',
-  plugins: [itkAssets(), sampleScan()],
+  plugins: [decoderAssets(), sampleScan()],
   resolve: { conditions: ['alveometer-source', ...defaultClientConditions] },
   worker: { format: 'es' },
-  optimizeDeps: { exclude: ['itk-wasm', '@itk-wasm/dicom'] },
+  optimizeDeps: { exclude: ['itk-wasm', '@itk-wasm/dicom', '@itk-wasm/image-io'] },
   server: { headers },
   preview: { headers },
   build: {
