@@ -1,5 +1,4 @@
 import type { Mat4, Vec3 } from '@alveometer/core'
-import type { GeometryQuestion } from '../geometry/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import type { ReportEntry } from '../report/index.js'
 import type { ComponentType } from './component.js'
@@ -24,7 +23,7 @@ export interface VolumeFileHeader {
   /** Index to LPS mm, voxel centres, right- or left-handed as the file has it; null while a question is open. */
   readonly indexToWorld: Mat4 | null
   /** What a person has to confirm before anything is measured. */
-  readonly questions: readonly GeometryQuestion[]
+  readonly questions: readonly MissingGeometry[]
   readonly componentType: ComponentType
   /** Bytes that one voxel takes in the file. */
   readonly voxelBytes: number
@@ -33,6 +32,9 @@ export interface VolumeFileHeader {
   readonly report: readonly ReportEntry[]
   readonly stored: StoredVoxels
 }
+
+/** What a file may leave out of its geometry. */
+export type MissingGeometry = 'pixel-spacing' | 'slice-step' | 'orientation'
 
 export type Directions = readonly [Vec3, Vec3, Vec3]
 

@@ -59,8 +59,8 @@ export function readMetaFields(file: string, text: string): MetaFields {
     if (mark < 1) continue
     const key = line.slice(0, mark).trim()
     const value = line.slice(mark + 1).trim()
-    if (key !== 'Comment' && (fields.get(key) ?? value) !== value)
-      throw damaged(file, `its header gives "${key}" twice`)
+    if (!KEYS.includes(key)) continue
+    if ((fields.get(key) ?? value) !== value) throw damaged(file, `its header gives "${key}" twice`)
     fields.set(key, value)
   }
   const get = (...keys: string[]) => {

@@ -1,7 +1,16 @@
 import { fromFrame, type Mat4, type Vec3 } from '@alveometer/core'
-import type { GeometryAnswers } from '../geometry/index.js'
 import type { Directions, VolumeFileHeader } from './header.js'
 import { stepsOf } from './placement.js'
+
+/** What a person confirmed. */
+export interface ConfirmedAxes {
+  /** Distance between rows and between columns, mm, in the order of Pixel Spacing. */
+  readonly pixelSpacingMm?: readonly [rowSpacing: number, columnSpacing: number]
+  /** Distance from slice to slice, mm. */
+  readonly sliceStepMm?: number
+  /** Unit directions, LPS, in which the first, the second and the third index increase. */
+  readonly orientation?: { readonly row: Vec3; readonly column: Vec3; readonly slice: Vec3 }
+}
 
 export interface PlacedVolume {
   readonly spacingMm: Vec3
@@ -13,10 +22,7 @@ export interface PlacedVolume {
  * The geometry of a header with its gaps filled from what a person confirmed; what the file says itself is never
  * replaced. Null while a question is open. Without a position the first voxel lies at (0, 0, 0).
  */
-export function placeVolumeFile(
-  header: VolumeFileHeader,
-  answers: GeometryAnswers = {},
-): PlacedVolume | null {
+export function placeVolumeFile(header: VolumeFileHeader, answers: ConfirmedAxes = {}): PlacedVolume | null {
   const { spacingMm, indexToWorld } = header
   if (spacingMm && indexToWorld) return { spacingMm, indexToWorld }
   const spacing = spacingMm ?? confirmedSpacing(answers)
@@ -27,8 +33,8 @@ export function placeVolumeFile(
 }
 
 /** Pixel Spacing names the distance between rows first: it belongs to the second axis. */
-const confirmedSpacing = ({ pixelSpacingMm, sliceStepMm }: GeometryAnswers): Vec3 | null =>
+const confirmedSpacing = ({ pixelSpacingMm, sliceStepMm }: ConfirmedAxes): Vec3 | null =>
   pixelSpacingMm && sliceStepMm !== undefined ? [pixelSpacingMm[1], pixelSpacingMm[0], sliceStepMm] : null
 
-const confirmedDirections = ({ orientation }: GeometryAnswers): Directions | null =>
+const confirmedDirections = ({ orientation }: ConfirmedAxes): Directions | null =>
   orientation ? [orientation.row, orientation.column, orientation.slice] : null

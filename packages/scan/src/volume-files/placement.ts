@@ -1,14 +1,13 @@
 import { angleDeg, fromFrame, length, type Mat4, normalize, scale, type Vec3 } from '@alveometer/core'
-import type { GeometryQuestion } from '../geometry/index.js'
 import { block, FindingError, mm, note, type ReportEntry, warn } from '../report/index.js'
-import type { Directions, GivenGeometry } from './header.js'
+import type { Directions, GivenGeometry, MissingGeometry } from './header.js'
 
 export interface Placement {
   readonly spacingMm: Vec3 | null
   readonly directions: Directions | null
   readonly originMm: Vec3 | null
   readonly indexToWorld: Mat4 | null
-  readonly questions: readonly GeometryQuestion[]
+  readonly questions: readonly MissingGeometry[]
   readonly report: readonly ReportEntry[]
 }
 
@@ -35,7 +34,7 @@ export function placementOf(file: string, given: GivenGeometry): Placement {
     throw new FindingError(
       block('bad-number', `${file}: its position in space cannot be right. Export the volume again.`, [file]),
     )
-  const questions: GeometryQuestion[] = []
+  const questions: MissingGeometry[] = []
   if (!spacingMm) questions.push('pixel-spacing', 'slice-step')
   if (!directions) questions.push('orientation')
   const report: ReportEntry[] = []
