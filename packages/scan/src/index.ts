@@ -30,3 +30,5 @@ export type {
 export { inspectScan, loadScan, previewScan } from './load/index.js'
 export type { Facts, ReportCode, ReportEntry, ReportLevel, ScanErrorCode, SizeOffer } from './report/index.js'
 export { isScanError, REPORT_CODES, ScanError } from './report/index.js'
+export type { VolumeFileReader } from './volume-files/index.js'
+export { browserVolumeFileReader } from './volume-files/index.js'

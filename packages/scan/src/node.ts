@@ -1,2 +1,2 @@
 /** Reading scans in Node: from disk, and with a decoder for compressed files. The rest is in the package root. */
-export { inputsFromPath, nodeDecoder } from './node/index.js'
+export { inputsFromPath, nodeDecoder, nodeVolumeFileReader } from './node/index.js'

@@ -60,7 +60,10 @@ export function answered(headers: readonly SliceHeader[], answers: GeometryAnswe
     ...(asked.has('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
     ...(asked.has('orientation') && orientation ? { orientation } : {}),
   }
-  const problem = problemOf(headers, used)
+  const problem = problemOf(
+    used,
+    headers.flatMap((h) => (h.position ? [h.position] : [])),
+  )
   if (problem !== null) return { headers, confirmed: null, report: [block('answers-contradict', problem)] }
   if (Object.keys(used).length === 0) return { headers, confirmed: null, report: [] }
   const ways = Object.entries(how ?? {}).filter(([part]) => asked.has(part as GeometryPart))
@@ -111,9 +114,10 @@ function inKnownOrder(headers: readonly SliceHeader[]): readonly SliceHeader[] |
   return [...headers].sort((a, b) => (key(a) ?? 0) - (key(b) ?? 0))
 }
 
-function problemOf(
-  headers: readonly SliceHeader[],
+/** Why answers cannot be used, in a sentence; null when they can. */
+export function problemOf(
   { pixelSpacingMm, sliceStepMm, orientation }: GeometryAnswers,
+  positions: readonly Vec3[],
 ): string | null {
   if (pixelSpacingMm && !pixelSpacingMm.every(isPlausible))
     return `A pixel spacing of ${pixelSpacingMm.join(' x ')} mm cannot be right. Measure the known length again.`
@@ -125,8 +129,7 @@ function problemOf(
   const square = [dot(row, column), dot(column, slice), dot(slice, row)].every((d) => Math.abs(d) < 1e-3)
   if (!unit || !square)
     return 'The confirmed sides are not three directions at right angles. Choose them again.'
-  const placed = headers.flatMap((h) => (h.position ? [h.position] : []))
-  const [first, last] = [placed[0], placed.at(-1)]
+  const [first, last] = [positions[0], positions.at(-1)]
   if (!first || !last || length(subtract(last, first)) === 0) return null
   const along = angleDeg(subtract(last, first), slice)
   return Math.min(along, 180 - along) > 45

@@ -8,23 +8,31 @@ const UNIT_TOLERANCE = 1e-3
 /** Whether every slice has a position, an orientation and a pixel spacing, and each can be right. */
 export function checkPresence(slices: readonly SliceHeader[]): ReportEntry[] {
   const report: ReportEntry[] = []
-  const need = (code: ReportCode, what: string, has: (h: SliceHeader) => boolean) => {
+  const need = (code: ReportCode, what: string, has: (h: SliceHeader) => boolean, open = false) => {
     const bad = slices.filter((h) => !has(h)).map((h) => h.slice)
     if (bad.length === 0) return
     const everywhere = bad.length === slices.length && bad.length > 1
     const who = everywhere ? `${bad[0]} (as all ${count(bad.length, 'slice')})` : nameFiles(bad)
-    report.push(block(code, `${who}: ${what}`, bad))
+    const byHand = open && everywhere ? ' Or confirm it by hand, if it is asked for.' : ''
+    report.push(block(code, `${who}: ${what}${byHand}`, bad))
   }
   const frames = slices.every((h) => h.layout.frames > 1)
   const remedy = 'so nothing can be measured. Export the series again as CT images.'
-  if (frames) need('slice-step-missing', `no frame says where it lies, ${remedy}`, (h) => h.position !== null)
-  else need('position-missing', `Image Position (Patient) is missing, ${remedy}`, (h) => h.position !== null)
+  if (frames)
+    need('slice-step-missing', `no frame says where it lies, ${remedy}`, (h) => h.position !== null, true)
+  else
+    need(
+      'position-missing',
+      `Image Position (Patient) is missing, ${remedy}`,
+      (h) => h.position !== null,
+      true,
+    )
   need(
     'orientation-missing',
     `Image Orientation (Patient) is missing, ${remedy}`,
     (h) => h.rowDirection !== null,
   )
-  need('spacing-missing', `Pixel Spacing is missing, ${remedy}`, (h) => h.pixelSpacingMm !== null)
+  need('spacing-missing', `Pixel Spacing is missing, ${remedy}`, (h) => h.pixelSpacingMm !== null, true)
   const wrong = 'Export the series again as CT images.'
   need(
     'bad-spacing',

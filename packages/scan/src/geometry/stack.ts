@@ -149,6 +149,6 @@ function resampled(tiltDeg: number, sidewaysMm: number): ReportEntry {
     : `shifted sideways by up to ${mm(sidewaysMm)}`
   const message =
     `The slices are ${how}. Each was moved to its true position in a straight box; grey values between voxels ` +
-    'are interpolated, which softens fine edges a little.'
+    'are interpolated, which softens fine edges a little. Ask for a reconstruction without tilt where that matters.'
   return warn('tilt-resampled', message, [], tilted ? { tiltDeg } : { shiftMm: sidewaysMm })
 }

@@ -72,7 +72,7 @@ function offPlace(off: readonly number[], step: number, files: readonly string[]
   const worst = files[off.indexOf(largest)] as string
   const what = `${worst} is ${mm(largest)} from where the step of ${mm(step)} puts it`
   if (largest > IRREGULAR * step) return [irregular(what, [worst])]
-  const message = `${what}; lengths across it may be off by that much.`
+  const message = `${what}; lengths across it may be off by that much. Export the series again if that is too much.`
   return [warn('uneven-steps', message, [worst], { largestOffsetMm: largest })]
 }
 

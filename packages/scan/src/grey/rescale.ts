@@ -57,7 +57,7 @@ export function checkRescale(headers: readonly SliceHeader[]): ReportEntry[] {
     report.push(
       warn(
         'rescale-missing',
-        'The file gives no rescale: values are grey values as stored, not Hounsfield units.',
+        'The files give no rescale: values are grey values as stored, not Hounsfield units. Export the series again if densities matter.',
       ),
     )
   else if (missing.length > 0) {

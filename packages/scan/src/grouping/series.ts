@@ -36,20 +36,25 @@ export function groupSeries(headers: readonly SliceHeader[]): SeriesGroup[] {
 /** Slices of one series that name different patients, studies or spaces: one file changed by mistake, or a mix-up. */
 function checkSplit(group: SeriesGroup, groups: readonly SeriesGroup[]): ReportEntry[] {
   const own = group.headers[0]
-  const parts = groups.filter(({ headers: [first] }) => first?.seriesUid === own?.seriesUid && !isObject(first))
+  const parts = groups.filter(
+    ({ headers: [first] }) => first?.seriesUid === own?.seriesUid && !isObject(first),
+  )
   if (!own || isObject(own) || parts.length < 2) return []
   const slices = parts.map((part) => part.headers.length)
   const message = `The images of this series do not all belong to one patient, study and frame of reference; they were taken apart (${slices.join(' + ')} images). Check that the scan is complete.`
   return [warn('series-split', message, [], { parts: parts.length })]
 }
 
-const isObject = (header: SliceHeader | undefined): boolean => header !== undefined && header.layout.frames > 1
+const isObject = (header: SliceHeader | undefined): boolean =>
+  header !== undefined && header.layout.frames > 1
 
 /** A file of many frames is a volume of its own, unless it says that it is a piece of one (PS3.3 C.7.6.16.2.2.4). */
 const objectOf = ({ layout, concatenationUid, sopInstanceUid }: SliceHeader) =>
   concatenationUid || (layout.frames > 1 ? sopInstanceUid : '')
 
-const patientKey = ({ patient }: SliceHeader) => `${patient.id}|${patient.birthDate}`
+const patientKey = ({ patient }: SliceHeader) => `${trimmed(patient.id)}|${patient.birthDate}`
+// The value is the bytes of the file, with the blanks or zeros that make its length even.
+const trimmed = (text: string) => text.replaceAll('\0', '').trim()
 
 function groupOf(members: readonly SliceHeader[]): SeriesGroup {
   const [main, ...others] = clusters(members)

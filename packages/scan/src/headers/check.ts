@@ -42,15 +42,15 @@ export function checkImages(headers: readonly SliceHeader[]): ReportEntry[] {
   )
   const modality = headers[0]?.modality ?? ''
   if (headers.length > 0 && modality !== 'CT') {
-    const message = `The modality is ${modality || 'not given'}, not CT: the grey values may not follow density.`
-    report.push(warn('modality-not-ct', message))
+    const message = `The modality is ${modality || 'not given'}, not CT: the grey values may not follow density. Read densities with care.`
+    report.push(warn('modality-not-ct', message, [], { modality }))
   }
   const lossy = headers.filter((h) => h.lossy)
   if (lossy.length > 0)
     report.push(
       warn(
         'lossy-compression',
-        `${lossy.length} of ${headers.length} slices were compressed with loss: fine edges and grey values are altered.`,
+        `${lossy.length} of ${headers.length} slices were compressed with loss: fine edges and grey values are altered. Ask for an export without loss.`,
         filesOf(lossy),
       ),
     )
@@ -68,7 +68,8 @@ export function checkValues(headers: readonly SliceHeader[]): ReportEntry[] {
       const code = comma ? 'decimal-comma' : 'bad-number'
       const key = `${code} ${attribute}`
       const what = comma ? `is written with a decimal comma (${text})` : `is not what it should be (${text})`
-      const message = `${file}: ${attribute} ${what}, so it cannot be trusted. Export the series again with decimal points.`
+      const remedy = comma ? 'Export the series again with decimal points.' : 'Export the series again.'
+      const message = `${file}: ${attribute} ${what}, so it cannot be trusted. ${remedy}`
       const files = new Set([...(report.get(key)?.files ?? []), file])
       report.set(key, block(code, report.get(key)?.message ?? message, [...files]))
     }

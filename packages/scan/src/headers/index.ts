@@ -1,4 +1,4 @@
-export { decodeText } from './charset.js'
+export { decodeName, decodeText, displayName } from './charset.js'
 export { checkImages, checkValues } from './check.js'
 export type {
   BadValue,

@@ -16,12 +16,15 @@ export function parseHead(bytes: Uint8Array, transferSyntaxUid?: string): DataSe
 }
 
 /** File Meta Information alone (group 0002, always explicit little endian): its transfer syntax and where it ends. */
-export function parseMeta(bytes: Uint8Array): { transferSyntaxUid: string; end: number } | null {
+export function parseMeta(
+  bytes: Uint8Array,
+): { transferSyntaxUid: string; sopClassUid: string; end: number } | null {
   try {
     const meta = dicomParser.readPart10Header(bytes)
     const end = Object.values(meta.elements).reduce((last, e) => Math.max(last, e.dataOffset + e.length), 0)
     // Reading a value of a damaged element may throw as well.
-    return { transferSyntaxUid: meta.string('x00020010') ?? '', end }
+    const transferSyntaxUid = meta.string('x00020010') ?? ''
+    return { transferSyntaxUid, sopClassUid: meta.string('x00020002') ?? '', end }
   } catch {
     return null
   }

@@ -1,14 +1,15 @@
 import type { DataSet } from 'dicom-parser'
 import type { ScanInput } from '../inputs/index.js'
+import { volumeFileKind } from '../volume-files/index.js'
 import { type Container, containerOf } from './container.js'
 import type { SliceHeader } from './header.js'
-import { PIXEL_DATA, parseHead } from './parse.js'
+import { PIXEL_DATA, parseHead, parseMeta } from './parse.js'
 import { slicesOf } from './slices.js'
 
 /** What one input turned out to be. `slices`: one for each frame. */
 export type HeaderResult =
   | { readonly kind: 'image'; readonly slices: readonly SliceHeader[] }
-  | { readonly kind: 'dicomdir' | 'no-image' | 'not-dicom' | 'empty' | 'unreadable' }
+  | { readonly kind: 'dicomdir' | 'no-image' | 'volume-file' | 'not-dicom' | 'empty' | 'unreadable' }
 
 /** Most headers are shorter; one of many frames or with a private block is read again, longer. */
 const HEAD_BYTES = 16384
@@ -19,9 +20,10 @@ export async function readHeader(input: ScanInput, signal?: AbortSignal): Promis
   if (input.size === 0) return { kind: 'empty' }
   const head = await input.read(0, HEAD_BYTES, signal)
   const container = await containerOf(input, head, signal)
-  if (!container) return { kind: 'not-dicom' }
+  if (!container) return { kind: volumeFileKind(head) ? 'volume-file' : 'not-dicom' }
   const data = await parseGrowing(container, container.source === input ? head : null, signal)
-  if (!data) return { kind: 'unreadable' }
+  // An index whose records are damaged is an index all the same.
+  if (!data) return { kind: parseMeta(head)?.sopClassUid === DICOMDIR_CLASS ? 'dicomdir' : 'unreadable' }
   if (data.string('x00020002') === DICOMDIR_CLASS || data.elements.x00041220) return { kind: 'dicomdir' }
   if (!data.elements[PIXEL_DATA]) return { kind: 'no-image' }
   return { kind: 'image', slices: slicesOf(input, container, data) }

@@ -2,7 +2,7 @@ import type { Vec3 } from '@alveometer/core'
 import type { DataSet } from 'dicom-parser'
 import type { ScanInput } from '../inputs/index.js'
 import { type AttributeReader, attributesOf } from './attributes.js'
-import { decodeText } from './charset.js'
+import { decodeText, encodedText } from './charset.js'
 import type { Container } from './container.js'
 import { contradictions, type FunctionalGroups, functionalGroups, itemsOf } from './functional-groups.js'
 import type { BadValue, ClaimedStep, PixelLayout, PixelPlace, SliceHeader } from './header.js'
@@ -43,8 +43,8 @@ export function slicesOf(input: ScanInput, container: Container, data: DataSet):
     sopClassUid: read.text('x00080016'),
     sopInstanceUid: read.text('x00080018'),
     patient: {
-      name: read.text('x00100010'),
-      id: read.text('x00100020'),
+      name: encodedText(data, 'x00100010'),
+      id: encodedText(data, 'x00100020'),
       birthDate: read.text('x00100030'),
       characterSet: read.text('x00080005'),
     },
@@ -52,7 +52,7 @@ export function slicesOf(input: ScanInput, container: Container, data: DataSet):
     seriesUid: read.text('x0020000e'),
     frameOfReferenceUid: read.text('x00200052'),
     modality: read.text('x00080060'),
-    seriesDescription: decodeText(read.text('x0008103e'), read.text('x00080005')),
+    seriesDescription: decodeText(encodedText(data, 'x0008103e'), read.text('x00080005')),
     instanceNumber: wholeNumber(read.text('x00200013')),
     concatenationUid: read.text('x00209161'),
     layout,

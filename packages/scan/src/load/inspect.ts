@@ -1,9 +1,11 @@
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry } from '../report/index.js'
 import { personOf } from './person.js'
-import { type PixelOptions, readVolume } from './pixels.js'
-import { isUsable, type SeriesSummary, summarize } from './summary.js'
-import { type SurveyedSeries, type SurveyOptions, survey } from './survey.js'
+import type { PixelOptions } from './pixels.js'
+import { readSeries } from './read-series.js'
+import { headersOf, isUsable, type SurveyedSeries } from './series.js'
+import { type SeriesSummary, summarize } from './summary.js'
+import { type SurveyOptions, survey } from './survey.js'
 import { thumbnailOf } from './thumbnail.js'
 
 export interface InspectOptions extends PixelOptions, SurveyOptions {
@@ -33,8 +35,10 @@ export async function inspectScan(
   const series: SeriesSummary[] = []
   for (const one of found.series) {
     const summary = options.greyRange ? await withRange(one, options) : summarize(one)
-    const thumbnail = options.thumbnails ? await thumbnailOf(one.headers, options.thumbnails, options) : null
-    const person = options.persons ? { person: personOf(one.headers[0]) } : {}
+    const thumbnail = options.thumbnails
+      ? await thumbnailOf(headersOf(one), options.thumbnails, options)
+      : null
+    const person = options.persons ? { person: personOf(headersOf(one)[0]) } : {}
     series.push({ ...summary, ...(thumbnail ? { thumbnail } : {}), ...person })
   }
   const report = [...found.report, ...series.flatMap((s) => s.report)]
@@ -53,9 +57,9 @@ export const nothingFound = (fileCount: number): ReportEntry =>
 
 async function withRange(series: SurveyedSeries, options: InspectOptions): Promise<SeriesSummary> {
   const summary = summarize(series)
-  if (!series.geometry || !isUsable(series)) return summary
+  if (!isUsable(series)) return summary
   try {
-    const { volume, report } = await readVolume(series.geometry, options)
+    const { volume, report } = await readSeries(series, options)
     return { ...summary, grey: volume.grey, report: [...summary.report, ...report] }
   } catch (error) {
     if (!(error instanceof FindingError)) throw error

@@ -1,13 +1,13 @@
 import type { Volume } from '@alveometer/core'
-import type { StackGeometry } from '../geometry/index.js'
-import { bytesPerVoxel } from '../grey/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, note, type ReportEntry, remarksOf, ScanError, warn } from '../report/index.js'
 import { blocked, choose, nameSeries } from './choose.js'
-import { type PixelOptions, readVolume } from './pixels.js'
+import type { PixelOptions } from './pixels.js'
+import { readSeries } from './read-series.js'
 import { loadedBox, type Reduction } from './reduction.js'
+import { filesOf, type SurveyedSeries, shapeOf, type VolumeBox, voxelBytesOf } from './series.js'
 import { type SeriesSummary, summarize } from './summary.js'
-import { type Survey, type SurveyedSeries, type SurveyOptions, survey } from './survey.js'
+import { type Survey, type SurveyOptions, survey } from './survey.js'
 
 export interface LoadOptions extends PixelOptions, SurveyOptions, Reduction {
   /** Needed when the pick holds more than one usable series: its `id` or Series Instance UID. */
@@ -31,11 +31,11 @@ export async function loadScan(inputs: readonly ScanInput[], options: LoadOption
   const found = await survey(inputs, options)
   const chosen = choose(found, options.seriesUid)
   const headerReport = [...found.report, ...chosen.report, ...describeRest(found, chosen)]
-  const { geometry, confirmed } = chosen
-  if (!geometry) throw blocked(headerReport)
-  checkBudget(geometry, options, headerReport)
+  const { box, confirmed } = chosen
+  if (!box) throw blocked(headerReport)
+  checkBudget(box, voxelBytesOf(chosen), options, headerReport)
   try {
-    const { volume: bare, report: pixels } = await readVolume(geometry, options)
+    const { volume: bare, report: pixels } = await readSeries(chosen, options)
     const report = [...headerReport, ...pixels]
     const volume = { ...bare, remarks: remarksOf(report), ...(confirmed ? { confirmed } : {}) }
     return { volume, series: { ...summarize(chosen), grey: volume.grey }, report }
@@ -47,13 +47,13 @@ export async function loadScan(inputs: readonly ScanInput[], options: LoadOption
 
 /** @throws ScanError `too-large` with what would fit, before a voxel is read. */
 function checkBudget(
-  geometry: StackGeometry,
+  box: VolumeBox,
+  each: number,
   { half, region, budgetBytes = Number.POSITIVE_INFINITY }: LoadOptions,
   report: readonly ReportEntry[],
 ): void {
-  const each = bytesPerVoxel(geometry.slices.map((s) => s.header))
   const sizeOf = (reduction: Reduction) => {
-    const { shape, spacingMm } = loadedBox(geometry, reduction)
+    const { shape, spacingMm } = loadedBox(box, reduction)
     return { bytes: each * shape[0] * shape[1] * shape[2], shape, spacingMm }
   }
   const part = region ? { region } : {}
@@ -79,8 +79,8 @@ function describeRest(found: Survey, chosen: SurveyedSeries): ReportEntry[] {
     .filter((s) => s !== chosen)
     .map((s) => {
       const why = s.report.find((r) => r.level === 'block')?.message
-      const files = [...new Set(s.headers.map((h) => h.file))]
-      if (why && s.headers.length > chosen.headers.length)
+      const files = filesOf(s)
+      if (why && shapeOf(s)[2] > shapeOf(chosen)[2])
         return warn('larger-series-refused', `A larger series was refused: ${nameSeries(s)}. ${why}`, files)
       return note('other-series', `Not loaded: ${nameSeries(s)}.${why ? ` ${why}` : ''}`, files)
     })

@@ -28,7 +28,8 @@ function declaredStep({ slices, indexToWorld, spacingMm }: StackGeometry): Repor
   return [note('spacing-tag-ignored', message, [], { declaredMm: claimed.declaredMm, usedMm: stepMm })]
 }
 
-function confirmation(confirmed: ConfirmedGeometry | null): ReportEntry[] {
+/** That lengths or sides rest on a person's word. */
+export function confirmation(confirmed: ConfirmedGeometry | null): ReportEntry[] {
   if (!confirmed) return []
   const { pixelSpacingMm, sliceStepMm, orientation } = confirmed
   const parts = [

@@ -7,6 +7,7 @@ import { checkIndexes } from './disc-index.js'
 export async function describeOthers(
   of: (kind: HeaderResult['kind']) => readonly ScanInput[],
   files: readonly ScanInput[],
+  images: ReadonlySet<string>,
   signal?: AbortSignal,
 ): Promise<ReportEntry[]> {
   const names = (kind: HeaderResult['kind']) => of(kind).map((f) => f.name)
@@ -21,7 +22,7 @@ export async function describeOthers(
     report.push(
       warn('file-empty', `${nameFiles(empty)}: no bytes in it. Copy it again from the source.`, empty),
     )
-  report.push(...(await checkIndexes(of('dicomdir'), files, of('image').length > 0, signal)))
+  report.push(...(await checkIndexes(of('dicomdir'), files, images, signal)))
   const noImage = names('no-image')
   if (noImage.length > 0)
     report.push(note('no-image', `${count(noImage.length, 'DICOM file')} without an image skipped.`, noImage))

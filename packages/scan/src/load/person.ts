@@ -1,8 +1,7 @@
-import { decodeText, type SliceHeader } from '../headers/index.js'
+import { decodeName, decodeText, displayName, type SliceHeader } from '../headers/index.js'
 
 /** Whose scan it is, to tell scans apart on screen. Never kept with a plan and never exported. */
 export interface Person {
-  /** Empty when it cannot be decoded. */
   readonly name: string
   readonly id: string
   readonly birthDate: string
@@ -11,5 +10,5 @@ export interface Person {
 export function personOf(header: SliceHeader | undefined): Person {
   if (!header) return { name: '', id: '', birthDate: '' }
   const { name, id, birthDate, characterSet } = header.patient
-  return { name: decodeText(name, characterSet), id: decodeText(id, characterSet), birthDate }
+  return { name: displayName(decodeName(name, characterSet)), id: decodeText(id, characterSet), birthDate }
 }

@@ -4,13 +4,17 @@ import type { SlicePlacement, StackGeometry } from '../geometry/index.js'
 import { findOutsideField, greyOf, greyUnit, type OutsideField, rescaleOf, Voxels } from '../grey/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import { block, FindingError, note, type ReportEntry } from '../report/index.js'
+import type { VolumeFileReader } from '../volume-files/index.js'
 import { canReadInPlace, readInPlace } from './in-place.js'
 import { PlaneWriter } from './planes.js'
 import type { ProgressOptions } from './progress.js'
 import { describeReduction, isWhole, type LoadedBox, loadedBox, type Reduction } from './reduction.js'
 
 export interface PixelOptions extends ProgressOptions {
+  /** For compressed DICOM files. */
   readonly decoder?: Decoder
+  /** For NRRD, NIfTI and MetaImage files. */
+  readonly volumeFileReader?: VolumeFileReader
 }
 
 /** Voxels of a stack and what was found while they were read. */
@@ -61,7 +65,8 @@ export async function readVoxels(
     ? await readWhole(slices, geometry, voxels, options)
     : await readParts(slices, geometry, box, voxels, options)
   const report = [...describeReduction(box, geometry.shape, geometry.spacingMm), ...read.report]
-  return { voxels, box, noData: read.noData || blankMissing(slices, box, voxels), report }
+  const blanked = blankMissing(slices, box, voxels)
+  return { voxels, box, noData: read.noData || blanked, report }
 }
 
 interface Read {
@@ -109,7 +114,7 @@ async function readParts(
 ): Promise<Read> {
   const [columns, rows] = geometry.sliceShape
   const outside = await sampleField(geometry, options)
-  const writer = new PlaneWriter(voxels, geometry.sliceShape, box)
+  const writer = new PlaneWriter((offset, plane) => voxels.putValues(offset, plane), geometry.sliceShape, box)
   const values = new Float32Array(columns * rows)
   let padded = 0
   await eachFrame(slices, options, (frame, { header, k, shift }) => {

@@ -1,5 +1,4 @@
 import type { StackGeometry } from '../geometry/index.js'
-import type { Voxels } from '../grey/index.js'
 import type { LoadedBox } from './reduction.js'
 
 /**
@@ -12,12 +11,17 @@ export class PlaneWriter {
   /** The plane of the last slice of which the other half is still to come; -1 when there is none. */
   private waiting = -1
 
-  private readonly voxels: Voxels
+  private readonly store: (offset: number, values: Float32Array) => void
   private readonly sliceShape: StackGeometry['sliceShape']
   private readonly box: LoadedBox
 
-  constructor(voxels: Voxels, sliceShape: StackGeometry['sliceShape'], box: LoadedBox) {
-    this.voxels = voxels
+  /** @param store takes a finished plane, NaN for no data, at its offset in the box. */
+  constructor(
+    store: (offset: number, values: Float32Array) => void,
+    sliceShape: StackGeometry['sliceShape'],
+    box: LoadedBox,
+  ) {
+    this.store = store
     this.sliceShape = sliceShape
     this.box = box
     const { from, to } = box.region
@@ -42,7 +46,7 @@ export class PlaneWriter {
   }
 
   private write(plane: number, values: Float32Array): void {
-    if (plane < this.box.shape[2]) this.voxels.putValues(plane * values.length, values)
+    if (plane < this.box.shape[2]) this.store(plane * values.length, values)
   }
 
   /** The wanted part of the slice, moved to its place. */

@@ -1,11 +1,14 @@
-import { cross, length, normalize, subtract, type Vec3, type VoxelArray } from '@alveometer/core'
+import { cross, fromFrame, length, normalize, subtract, type Vec3, type VoxelArray } from '@alveometer/core'
 import { answered, type GeometryAnswers, type OpenQuestion, stackGeometry } from '../geometry/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { FindingError } from '../report/index.js'
+import type { VolumeFileHeader } from '../volume-files/index.js'
 import { blocked, choose } from './choose.js'
 import { type PixelOptions, readVoxels } from './pixels.js'
+import type { SurveyedSeries } from './series.js'
 import { survey } from './survey.js'
+import { readVolumeFile } from './volume-file.js'
 
 /** A stack to look at while its geometry is open: voxels in their order, without a millimetre or a side. */
 export interface ScanPreview {
@@ -34,7 +37,9 @@ export async function previewScan(
 ): Promise<ScanPreview> {
   const found = await survey(inputs, options)
   const series = choose(found, options.seriesUid, (s) => s.questions.length > 0)
-  const { headers } = answered(series.headers, placeholders(series.headers))
+  const { source } = series
+  if (source.kind === 'volume-file') return previewFile(source.header, series, options)
+  const { headers } = answered(source.headers, placeholders(source.headers))
   const { geometry, report } = stackGeometry(headers)
   if (!geometry) throw blocked([...found.report, ...report])
   try {
@@ -55,6 +60,27 @@ export async function previewScan(
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
     throw blocked([...found.report, ...series.report, error.finding], error)
+  }
+}
+
+async function previewFile(
+  header: VolumeFileHeader,
+  { questions, report }: SurveyedSeries,
+  options: PreviewOptions,
+): Promise<ScanPreview> {
+  const spacingMm: Vec3 = header.spacingMm ?? [1, 1, 1]
+  const box = {
+    shape: header.shape,
+    spacingMm,
+    indexToWorld: fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 0, 0]),
+  }
+  try {
+    const { volume } = await readVolumeFile(header, box, options)
+    const { data, shape, noData } = volume
+    return { shape, data, ...(noData === undefined ? {} : { noData }), aspect: spacingMm, questions }
+  } catch (error) {
+    if (!(error instanceof FindingError)) throw error
+    throw blocked([...report, error.finding], error)
   }
 }
 

@@ -68,7 +68,7 @@ export function describeReduction(box: LoadedBox, whole: Vec3, spacingMm: Vec3):
   const report: ReportEntry[] = []
   const size = (mm: Vec3) => mm.map((v) => Number(v.toFixed(3))).join(' x ')
   if (box.half) {
-    const message = `Loaded at half resolution: voxels of ${size(box.spacingMm)} mm, in the file ${size(spacingMm)} mm. Thin bone is seen less well.`
+    const message = `Loaded at half resolution: voxels of ${size(box.spacingMm)} mm, in the file ${size(spacingMm)} mm. Thin bone is seen less well: load only a part of the scan where that matters.`
     report.push(warn('half-resolution', message, [], { voxels: `${size(box.spacingMm)} mm` }))
   }
   const { from, to } = box.region

@@ -1,10 +1,10 @@
 import { type GreyUnit, toRows, type Vec3 } from '@alveometer/core'
 import type { OpenQuestion } from '../geometry/index.js'
-import { bytesPerVoxel, greyUnit } from '../grey/index.js'
+import { greyUnit } from '../grey/index.js'
 import { pixelCoding } from '../headers/index.js'
 import type { ReportEntry } from '../report/index.js'
 import type { Person } from './person.js'
-import type { SurveyedSeries } from './survey.js'
+import { headersOf, isUsable, type SurveyedSeries, seriesUidOf, shapeOf, voxelBytesOf } from './series.js'
 import type { Thumbnail } from './thumbnail.js'
 
 /** What a series is, as plain JSON. Without `person`, which has to be asked for, no patient data. */
@@ -49,35 +49,34 @@ const AROUND_BYTES = 100e6
 /** Each decoder for compressed pixels brings its own memory. */
 const DECODERS_BYTES = 300e6
 
-export const isUsable = ({ geometry, report }: SurveyedSeries): boolean =>
-  geometry !== null && !report.some((r) => r.level === 'block')
-
 export function summarize(series: SurveyedSeries): SeriesSummary {
-  const { id, headers, geometry, localizer, report, questions } = series
+  const { id, box, localizer, report, questions } = series
+  const headers = headersOf(series)
   const [first] = headers
   const usable = isUsable(series)
-  const shape: Vec3 = geometry?.shape ?? [first?.layout.columns ?? 0, first?.layout.rows ?? 0, headers.length]
   return {
     id,
-    seriesUid: first?.seriesUid ?? '',
+    seriesUid: seriesUidOf(series),
     studyUid: first?.studyUid ?? '',
     frameOfReferenceUid: first?.frameOfReferenceUid ?? '',
     modality: first?.modality ?? '',
     description: first?.seriesDescription ?? '',
     localizer,
-    shape,
-    spacingMm: geometry && usable ? geometry.spacingMm : null,
-    indexToWorld: geometry && usable ? toRows(geometry.indexToWorld) : null,
+    shape: shapeOf(series),
+    spacingMm: box && usable ? box.spacingMm : null,
+    indexToWorld: box && usable ? toRows(box.indexToWorld) : null,
     grey: { unit: greyUnit(headers), minimum: null, maximum: null },
-    memory: memoryOf(shape, series),
+    memory: memoryOf(series),
     usable,
     questions,
     report,
   }
 }
 
-function memoryOf(shape: Vec3, { headers }: SurveyedSeries): MemoryEstimate {
-  const volumeBytes = shape[0] * shape[1] * shape[2] * bytesPerVoxel(headers)
-  const packed = headers.some((h) => pixelCoding(h.transferSyntaxUid) === 'codec')
-  return { volumeBytes, peakBytes: volumeBytes + AROUND_BYTES + (packed ? DECODERS_BYTES : 0) }
+function memoryOf(series: SurveyedSeries): MemoryEstimate {
+  const [columns, rows, slices] = shapeOf(series)
+  const volumeBytes = columns * rows * slices * voxelBytesOf(series)
+  const packed = headersOf(series).some((h) => pixelCoding(h.transferSyntaxUid) === 'codec')
+  const decoded = packed || series.source.kind === 'volume-file'
+  return { volumeBytes, peakBytes: volumeBytes + AROUND_BYTES + (decoded ? DECODERS_BYTES : 0) }
 }

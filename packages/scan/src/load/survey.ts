@@ -1,12 +1,5 @@
-import { type ConfirmedGeometry, column } from '@alveometer/core'
-import {
-  answered,
-  type GeometryAnswers,
-  type OpenQuestion,
-  openQuestions,
-  type StackGeometry,
-  stackGeometry,
-} from '../geometry/index.js'
+import { column } from '@alveometer/core'
+import { answered, type GeometryAnswers, openQuestions, stackGeometry } from '../geometry/index.js'
 import { checkRescale } from '../grey/index.js'
 import {
   checkPatients,
@@ -15,33 +8,15 @@ import {
   groupSeries,
   type SeriesGroup,
 } from '../grouping/index.js'
-import {
-  checkImages,
-  checkValues,
-  type HeaderResult,
-  readHeader,
-  type SliceHeader,
-} from '../headers/index.js'
+import { checkImages, checkValues, type HeaderResult, readHeader } from '../headers/index.js'
 import { expandZips, type ScanInput } from '../inputs/index.js'
 import { FindingError, type ReportEntry } from '../report/index.js'
 import { describeOrder } from './order.js'
 import { checkDamaged, describeOthers } from './others.js'
 import { inParallel } from './parallel.js'
 import type { ProgressOptions } from './progress.js'
-
-/** One series after all header checks. `geometry` is null when the slices do not make a volume. */
-export interface SurveyedSeries {
-  /** The Series Instance UID; with a number behind where it holds several volumes. */
-  readonly id: string
-  readonly headers: readonly SliceHeader[]
-  readonly localizer: boolean
-  readonly geometry: StackGeometry | null
-  /** What a person has to confirm before it can be measured. */
-  readonly questions: readonly OpenQuestion[]
-  /** What of its geometry a person confirmed. */
-  readonly confirmed: ConfirmedGeometry | null
-  readonly report: readonly ReportEntry[]
-}
+import { filesOf, type SurveyedSeries, seriesUidOf } from './series.js'
+import { judgeVolumeFile } from './volume-file.js'
 
 export interface Survey {
   readonly series: readonly SurveyedSeries[]
@@ -73,12 +48,20 @@ export async function survey(inputs: readonly ScanInput[], options: SurveyOption
   })
   const headers = results.flatMap((r) => (r?.kind === 'image' ? r.slices : []))
   const of = (kind: HeaderResult['kind']) => files.filter((_, i) => results[i]?.kind === kind)
-  report.push(...(await describeOthers(of, files, signal)), ...checkPatients(headers))
+  const volumes: SurveyedSeries[] = []
+  for (const file of of('volume-file')) {
+    const volume = await judgeVolumeFile(file, files, report, options)
+    if (volume) volumes.push(volume)
+  }
+  const used = new Set(volumes.flatMap(filesOf))
+  const unused = (kind: HeaderResult['kind']) => of(kind).filter((f) => !used.has(f.name))
+  const images = new Set(headers.map((h) => h.sopInstanceUid))
+  report.push(...(await describeOthers(unused, files, images, signal)), ...checkPatients(headers))
   const unpackable = files.filter((_, i) => results[i] === null)
   const damaged = [...of('empty'), ...of('unreadable'), ...unpackable].map((f) => f.name)
   const judged: Omit<SurveyedSeries, 'id'>[] = []
   for (const group of groupSeries(headers)) judged.push(await judge(group, damaged, options))
-  return { series: markInterleaved(identified(judged)), report, fileCount: files.length }
+  return { series: [...markInterleaved(identified(judged)), ...volumes], report, fileCount: files.length }
 }
 
 async function readOne(
@@ -99,7 +82,7 @@ async function readOne(
 function identified(series: readonly Omit<SurveyedSeries, 'id'>[]): SurveyedSeries[] {
   const seen = new Map<string, number>()
   return series.map((s) => {
-    const uid = s.headers[0]?.seriesUid ?? ''
+    const uid = seriesUidOf({ ...s, id: '' })
     const n = (seen.get(uid) ?? 0) + 1
     seen.set(uid, n)
     return { ...s, id: n === 1 ? uid : `${uid}#${n}` }
@@ -107,17 +90,15 @@ function identified(series: readonly Omit<SurveyedSeries, 'id'>[]): SurveyedSeri
 }
 
 function markInterleaved(series: readonly SurveyedSeries[]): SurveyedSeries[] {
-  const halves = series.flatMap(({ id, geometry }) => {
-    if (!geometry) return []
-    const { shape, indexToWorld } = geometry
+  const halves = series.flatMap(({ id, box }) => {
+    if (!box) return []
+    const { shape, indexToWorld } = box
     return [{ seriesUid: id, shape, step: column(indexToWorld, 2), origin: column(indexToWorld, 3) }]
   })
   const found = findInterleaved(halves)
   return series.map((s) => {
     const finding = found.get(s.id)
-    return finding
-      ? { ...s, report: [...s.report, { ...finding, seriesUid: s.headers[0]?.seriesUid ?? '' }] }
-      : s
+    return finding ? { ...s, report: [...s.report, { ...finding, seriesUid: seriesUidOf(s) }] } : s
   })
 }
 
@@ -129,15 +110,19 @@ async function judge(
   const { headers: found, report: repeats } = await dropDuplicates(group.headers, signal)
   const images = checkImages(found)
   const report = [...group.report, ...repeats, ...images, ...checkValues(found)]
-  const { localizer } = group
-  const seriesUid = found[0]?.seriesUid ?? ''
-  const marked = () => report.map((r) => ({ ...r, seriesUid }))
-  if (images.some((r) => r.code === 'not-a-density-image'))
-    return { headers: found, localizer, geometry: null, questions: [], confirmed: null, report: marked() }
+  const image = !images.some((r) => r.code === 'not-a-density-image')
   const { headers, confirmed, report: contradicted } = answered(found, answers ?? {})
-  const stack = stackGeometry(headers)
-  report.push(...contradicted, ...stack.report, ...checkRescale(headers), ...checkDamaged(headers, damaged))
-  if (stack.geometry) report.push(...describeOrder(stack.geometry, confirmed))
-  const questions = openQuestions(found)
-  return { headers, localizer, geometry: stack.geometry, questions, confirmed, report: marked() }
+  const stack = image ? stackGeometry(headers) : { geometry: null, report: [] }
+  const { geometry } = stack
+  if (image)
+    report.push(...contradicted, ...stack.report, ...checkRescale(headers), ...checkDamaged(headers, damaged))
+  if (geometry) report.push(...describeOrder(geometry, confirmed))
+  return {
+    source: { kind: 'slices', headers, geometry },
+    box: geometry,
+    localizer: group.localizer,
+    questions: image ? openQuestions(found) : [],
+    confirmed: geometry && confirmed,
+    report: report.map((r) => ({ ...r, seriesUid: found[0]?.seriesUid ?? '' })),
+  }
 }

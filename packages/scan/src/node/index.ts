@@ -1,2 +1,3 @@
 export { nodeDecoder } from './decoder.js'
 export { inputsFromPath } from './path.js'
+export { nodeVolumeFileReader } from './volume-file-reader.js'
