@@ -7,8 +7,14 @@
 export type { BrowserDecoderOptions, CompressedImage, Decoder } from './decode/index.js'
 export { browserDecoder } from './decode/index.js'
 export type { GeometryAnswers, OpenQuestion } from './geometry/index.js'
-export type { ScanInput } from './inputs/index.js'
-export { inputFromBytes, inputsFromFiles, inputsFromZip } from './inputs/index.js'
+export type { ScanInput, StreamOptions } from './inputs/index.js'
+export {
+  inputFromBytes,
+  inputFromStream,
+  inputsFromFiles,
+  inputsFromUrl,
+  inputsFromZip,
+} from './inputs/index.js'
 export type {
   IndexBox,
   InspectOptions,

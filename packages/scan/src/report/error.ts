@@ -3,6 +3,7 @@ import type { ReportEntry } from './entry.js'
 
 /**
  * - `path-unreadable`: a file, folder or zip cannot be opened.
+ * - `fetch-failed`: a scan at an address or in a stream did not come.
  * - `no-series`: nothing in the pick is a DICOM image.
  * - `series-ambiguous`: several series could be loaded and none was chosen.
  * - `series-not-found`: the chosen series is not in the pick.
@@ -12,6 +13,7 @@ import type { ReportEntry } from './entry.js'
  */
 export type ScanErrorCode =
   | 'path-unreadable'
+  | 'fetch-failed'
   | 'no-series'
   | 'series-ambiguous'
   | 'series-not-found'
