@@ -68,7 +68,8 @@ export function stackGeometry(headers: readonly SliceHeader[]): {
     axes.normal,
     sorted.map((h) => h.slice),
   )
-  if (!line || report.some((r) => r.level === 'block')) return { geometry: null, report }
+  if (!line || report.some((r) => r.level === 'block'))
+    return { geometry: null, report: report.map((entry) => namingTilt(entry, positions, axes.normal)) }
   const points = positions.map((point, i) => ({ point, k: places[i] as number }))
   const tiltDeg = angleDeg(line.step, axes.normal)
   const sideways = Math.max(...sidewaysMm(line, points, axes.normal))
@@ -142,11 +143,19 @@ function resampledBox(
   }
 }
 
+const leaning = (tiltDeg: number): string =>
+  `stacked at ${tiltDeg.toFixed(1)} degrees to their normal (tilted gantry or sheared export)`
+
+/** A stack refused for its steps says as well that it leans. */
+function namingTilt(entry: ReportEntry, positions: readonly Vec3[], normal: Vec3): ReportEntry {
+  const tiltDeg = angleDeg(subtract(positions.at(-1) as Vec3, positions[0] as Vec3), normal)
+  if (entry.code !== 'steps-irregular' || tiltDeg <= TILT_DEG) return entry
+  return { ...entry, message: `${entry.message} They are also ${leaning(tiltDeg)}.` }
+}
+
 function resampled(tiltDeg: number, sidewaysMm: number): ReportEntry {
   const tilted = tiltDeg > TILT_DEG
-  const how = tilted
-    ? `stacked at ${tiltDeg.toFixed(1)} degrees to their normal (tilted gantry or sheared export)`
-    : `shifted sideways by up to ${mm(sidewaysMm)}`
+  const how = tilted ? leaning(tiltDeg) : `shifted sideways by up to ${mm(sidewaysMm)}`
   const message =
     `The slices are ${how}. Each was moved to its true position in a straight box; grey values between voxels ` +
     'are interpolated, which softens fine edges a little. Ask for a reconstruction without tilt where that matters.'
