@@ -47,6 +47,15 @@ function bareContainer(input: ScanInput, head: Uint8Array): Container | null {
   return view.getUint32(4, true) < 1024 ? { source: input, impliedSyntaxUid: IMPLICIT_LITTLE } : null
 }
 
+/**
+ * Whether a data set seems to start a few bytes into the file: Specific Character Set, Image Type or SOP Class UID in
+ * explicit little endian. Bytes were lost or added in front of it, so it is DICOM, and damaged.
+ */
+export function hasShiftedStart(head: Uint8Array): boolean {
+  const start = String.fromCharCode(...head.subarray(0, 160))
+  return ['\x08\0\x05\0CS', '\x08\0\x08\0CS', '\x08\0\x16\0UI'].some((first) => start.includes(first))
+}
+
 const withPreamble = (input: ScanInput): ScanInput => ({
   name: input.name,
   size: input.size + PREAMBLE_BYTES,

@@ -1,7 +1,7 @@
 import type { DataSet } from 'dicom-parser'
 import type { ScanInput } from '../inputs/index.js'
 import { volumeFileKind } from '../volume-files/index.js'
-import { type Container, containerOf } from './container.js'
+import { type Container, containerOf, hasShiftedStart } from './container.js'
 import type { SliceHeader } from './header.js'
 import { PIXEL_DATA, parseHead, parseMeta } from './parse.js'
 import { slicesOf } from './slices.js'
@@ -20,13 +20,18 @@ export async function readHeader(input: ScanInput, signal?: AbortSignal): Promis
   if (input.size === 0) return { kind: 'empty' }
   const head = await input.read(0, HEAD_BYTES, signal)
   const container = await containerOf(input, head, signal)
-  if (!container) return { kind: volumeFileKind(head) ? 'volume-file' : 'not-dicom' }
+  if (!container) return { kind: kindOf(head) }
   const data = await parseGrowing(container, container.source === input ? head : null, signal)
   // An index whose records are damaged is an index all the same.
   if (!data) return { kind: parseMeta(head)?.sopClassUid === DICOMDIR_CLASS ? 'dicomdir' : 'unreadable' }
   if (data.string('x00020002') === DICOMDIR_CLASS || data.elements.x00041220) return { kind: 'dicomdir' }
   if (!data.elements[PIXEL_DATA]) return { kind: 'no-image' }
   return { kind: 'image', slices: slicesOf(input, container, data) }
+}
+
+function kindOf(head: Uint8Array): 'volume-file' | 'unreadable' | 'not-dicom' {
+  if (volumeFileKind(head)) return 'volume-file'
+  return hasShiftedStart(head) ? 'unreadable' : 'not-dicom'
 }
 
 /** Ends at the first head that parses as far as the pixels, or null. */
