@@ -1,23 +1,30 @@
 import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
+import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
 import { AlvLoadReport } from './load-report/index.js'
 import { AlvMarginMap } from './margin-map/index.js'
 import { AlvPlacement } from './placement/index.js'
 import { AlvDensity, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
 import { AlvSection } from './section/index.js'
+import { AlvSeriesChooser } from './series-chooser/index.js'
+import { AlvSizeOffer } from './size-offer/index.js'
 import { AlvTitleBlock } from './title-block/index.js'
 
 const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-chairside': AlvChairside,
+  'alv-check-picture': AlvCheckPicture,
   'alv-collar': AlvCollar,
   'alv-density': AlvDensity,
   'alv-exit': AlvExit,
   'alv-findings': AlvFindings,
+  'alv-geometry-check': AlvGeometryCheck,
   'alv-load-report': AlvLoadReport,
   'alv-margin': AlvMargin,
   'alv-margin-map': AlvMarginMap,
   'alv-placement': AlvPlacement,
   'alv-section': AlvSection,
+  'alv-series-chooser': AlvSeriesChooser,
+  'alv-size-offer': AlvSizeOffer,
   'alv-title-block': AlvTitleBlock,
 }
 
@@ -30,15 +37,19 @@ export function defineElements(): void {
 declare global {
   interface HTMLElementTagNameMap {
     'alv-chairside': AlvChairside
+    'alv-check-picture': AlvCheckPicture
     'alv-collar': AlvCollar
     'alv-density': AlvDensity
     'alv-exit': AlvExit
     'alv-findings': AlvFindings
+    'alv-geometry-check': AlvGeometryCheck
     'alv-load-report': AlvLoadReport
     'alv-margin': AlvMargin
     'alv-margin-map': AlvMarginMap
     'alv-placement': AlvPlacement
     'alv-section': AlvSection
+    'alv-series-chooser': AlvSeriesChooser
+    'alv-size-offer': AlvSizeOffer
     'alv-title-block': AlvTitleBlock
   }
 }

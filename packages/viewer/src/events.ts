@@ -1,4 +1,5 @@
 import type { ImagePlane, Plan } from '@alveometer/core'
+import type { GeometryAnswers, Reduction } from '@alveometer/scan'
 import type { GreyWindow } from './drawing/grey.js'
 
 /** How a change of the plan came about: a step of its own, or the start, middle, end or breaking off of a drag. */
@@ -22,6 +23,18 @@ export interface AlvEvents {
   'alv-view': CustomEvent<ViewChange>
   'alv-collar-depth': CustomEvent<{ readonly depthMm: number }>
   'alv-window': CustomEvent<GreyWindow>
+  /** Open this series of the pick. */
+  'alv-choose-series': CustomEvent<{ readonly id: string }>
+  /** Everything that was open about a scan's geometry is answered. */
+  'alv-confirm-geometry': CustomEvent<{ readonly answers: GeometryAnswers }>
+  /** Open the scan that is too large at half resolution, in part, or both. */
+  'alv-reduce': CustomEvent<Reduction>
+  /** Leave what is asked unanswered. */
+  'alv-leave': CustomEvent<null>
+  /** Stop the running load. */
+  'alv-cancel-load': CustomEvent<null>
+  /** An error was read. */
+  'alv-dismiss': CustomEvent<null>
 }
 
 declare global {

@@ -4,15 +4,27 @@ export { AlvCollar } from './collar/index.js'
 export { defineElements } from './define.js'
 export type { GreyImage, GreyWindow } from './drawing/index.js'
 export { orientationLetters } from './drawing/index.js'
-export type { OpenResult, Progress, ScanFacts, ScanSource, SeriesChoice } from './engine/index.js'
-export { Engine, EngineError } from './engine/index.js'
+export type {
+  OpenRequest,
+  OpenResult,
+  PickContents,
+  PreviewFacts,
+  Progress,
+  ScanFacts,
+  ScanSource,
+} from './engine/index.js'
+export { Engine, EngineError, volumeBudgetBytes } from './engine/index.js'
 export type { AlvEvents, MovePhase, PlanMove, ViewChange } from './events.js'
-export type { DroppedFile } from './load-report/index.js'
+export type { PictureSource } from './geometry-check/index.js'
+export { AlvGeometryCheck } from './geometry-check/index.js'
+export type { DroppedFile, Explain } from './load-report/index.js'
 export { AlvLoadReport, droppedFiles } from './load-report/index.js'
 export { AlvMarginMap } from './margin-map/index.js'
 export { AlvPlacement } from './placement/index.js'
 export { AlvDensity, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
 export { AlvSection } from './section/index.js'
+export { AlvSeriesChooser } from './series-chooser/index.js'
 export type { Pivot, PlanChangeEvent, Tilt } from './session/index.js'
 export { defaultPlan, moveFixture, PlanSession, tiltFixture } from './session/index.js'
+export { AlvSizeOffer } from './size-offer/index.js'
 export { AlvTitleBlock } from './title-block/index.js'

@@ -2,15 +2,18 @@ import type { Assessment, Finding } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query, state } from 'lit/decorators.js'
 import type { AlvEvents } from '../events.js'
+import type { Explain } from '../load-report/alv-load-report.js'
 import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { panel, tokens } from '../sheet/index.js'
 import { mm } from '../text/format.js'
 import { productName, teeth } from '../text/words.js'
+import { asking } from './asking.js'
 import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
 import { CrownOutline, placedCrown } from './crown-outline.js'
 import { Lag } from './lag.js'
+import { notices } from './notices.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
@@ -21,7 +24,8 @@ const noFindings: readonly Finding[] = []
  * The surgeon's page: one scan, one plan, the section with what is measured on it. Drop a folder, files or a zip
  * anywhere to open a scan, a plan's JSON to open a plan.
  *
- * `data-state`: `loading`, `measuring` (the numbers belong to an earlier place) or `ready`.
+ * `data-state`: `loading`, `asking` (a series has to be chosen or its geometry confirmed), `measuring` (the numbers
+ * belong to an earlier place) or `ready`.
  * Keys: Ctrl or Cmd + Z undo, with Shift or Ctrl + Y redo.
  */
 export class AlvChairside extends LitElement {
@@ -32,6 +36,10 @@ export class AlvChairside extends LitElement {
   /** A scan and a plan of this origin to begin with. */
   @property({ attribute: 'scan-src' }) scanSource: string | null = null
   @property({ attribute: 'plan-src' }) planSource: string | null = null
+  /** Looks up what a code of the load report means, as Markdown. */
+  @property({ attribute: false }) explain: Explain | null = null
+  /** The most that a scan may take, megabytes; by the memory of the device when absent. */
+  @property({ attribute: 'memory-mb', type: Number }) memoryMb: number | null = null
   @state() private dropping = false
   @state() private threeD = false
   @query('input.files') private filesInput?: HTMLInputElement
@@ -42,6 +50,7 @@ export class AlvChairside extends LitElement {
   readonly #bone = new BoneShown()
   readonly #outline = new CrownOutline()
   readonly #lag = new Lag(() => this.requestUpdate())
+  #asked = ''
 
   /** The latest assessment; null before there is one. */
   get assessment(): Assessment | null {
@@ -75,18 +84,31 @@ export class AlvChairside extends LitElement {
     if (this.scanSource !== null) void this.#openSample(this.scanSource, this.planSource)
   }
 
-  override willUpdate(_changed: PropertyValues): void {
+  override willUpdate(changed: PropertyValues): void {
     const { state } = this.workbench
     this.dataset.state = state
+    if (changed.has('memoryMb') && this.memoryMb !== null)
+      this.workbench.intake.budgetBytes = this.memoryMb * 2 ** 20
     this.#lag.follow(this.assessment, state === 'measuring')
     this.toggleAttribute('data-late', this.#lag.late)
   }
 
+  override updated(): void {
+    const kind = this.workbench.question?.kind ?? ''
+    if (kind === this.#asked) return
+    this.#asked = kind
+    // The focus goes along to what is asked now; its contents are drawn one update later.
+    const panel = this.renderRoot.querySelector<LitElement>('main.asking > *')
+    void panel?.updateComplete.then(() => panel.focus())
+  }
+
   override render(): TemplateResult {
     const { assessment, workbench } = this
+    const { question } = workbench
     const quiet = workbench.state === 'ready' && !this.session.moving
-    return html`${this.#header()}${this.#main()}
-      <alv-title-block .facts=${this.workbench.facts} .report=${this.workbench.report}></alv-title-block>
+    // While something is asked, no number of the scan before may be taken for one of the scan to come.
+    return html`${this.#header()}${question === null ? this.#main() : asking(workbench, question, this.explain)}
+      <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${workbench.report} .explain=${this.explain}></alv-title-block>
       <p class="spoken" role="status">${quiet ? spoken(assessment) : ''}</p>
       ${this.dropping ? html`<div class="drop">Drop the scan (folder, files or zip) or a plan</div>` : nothing}`
   }
@@ -94,44 +116,25 @@ export class AlvChairside extends LitElement {
   #header(): TemplateResult {
     const { workbench: bench, session } = this
     const { tooth } = session.plan.site
+    const asked = bench.question !== null
     return html`<div><header>
         <h1>${productName}</h1>
         <button @click=${() => this.filesInput?.click()}>Open scan</button>
         <button class="roomy" @click=${() => this.folderInput?.click()}>Open folder</button>
         <span class="gap"></span>
-        <label>tooth <select .value=${tooth} @change=${this.#chooseTooth} aria-label="Tooth, ISO 3950">
+        <label>tooth <select .value=${tooth} ?disabled=${asked} @change=${this.#chooseTooth} aria-label="Tooth, ISO 3950">
           ${teeth.map((t) => html`<option value=${t} ?selected=${t === tooth}>${t}</option>`)}</select></label>
         <button @click=${() => this.planInput?.click()}>Open plan</button>
-        <button @click=${() => downloadPlan(session.plan)}>Save plan</button>
-        <button ?disabled=${!session.canUndo} @click=${() => session.undo()}>Undo</button>
-        <button ?disabled=${!session.canRedo} @click=${() => session.redo()}>Redo</button>
+        <button ?disabled=${asked} @click=${() => downloadPlan(bench.savedPlan)}>Save plan</button>
+        <button ?disabled=${asked || !session.canUndo} @click=${() => session.undo()}>Undo</button>
+        <button ?disabled=${asked || !session.canRedo} @click=${() => session.redo()}>Redo</button>
         <span class="gap"></span>
         <button class="roomy" @click=${this.#turnSheet}>${this.#isNight() ? 'Paper sheet' : 'Night sheet'}</button>
         <input class="files" type="file" multiple hidden @change=${this.#picked} />
         <input class="folder" type="file" webkitdirectory hidden @change=${this.#picked} />
         <input class="plan" type="file" accept=".json,application/json" hidden @change=${this.#picked} />
       </header>
-      ${
-        bench.progress === null && bench.fault === null
-          ? nothing
-          : html`<div class="notice"><alv-load-report
-        .progress=${bench.progress} .fault=${bench.fault} ?kept=${bench.facts !== null}
-        @alv-cancel-load=${() => bench.cancel()} @alv-dismiss=${() => bench.dismiss()}
-        @alv-choose-series=${(e: CustomEvent<{ seriesUid: string }>) => bench.choose(e.detail.seriesUid)}></alv-load-report></div>`
-      }
-      ${
-        bench.placeholder && bench.facts !== null
-          ? html`<p class="notice">There is no plan for this scan yet: fixture and crown stand in its middle. Choose the tooth,
-              then drag them to the site.</p>`
-          : nothing
-      }
-      ${
-        bench.mismatch
-          ? html`<p class="notice warn" role="alert">This plan was made on another scan (series ${session.plan.scan.seriesUid}).
-        Its place in this one means nothing unless both share their coordinates.</p>`
-          : nothing
-      }
-      ${bench.trouble === '' ? nothing : html`<p class="notice warn" role="alert">This plan could not be measured: ${bench.trouble}</p>`}</div>`
+      ${notices(bench, this.explain)}</div>`
   }
 
   #main(): TemplateResult {
@@ -236,7 +239,7 @@ export class AlvChairside extends LitElement {
   }
 
   readonly #keys = (event: KeyboardEvent): void => {
-    if (!(event.ctrlKey || event.metaKey) || event.altKey) return
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || this.workbench.question !== null) return
     // A field being typed in has an undo of its own.
     if (event.composedPath()[0] instanceof HTMLInputElement) return
     const key = event.key.toLowerCase()
@@ -272,7 +275,7 @@ export class AlvChairside extends LitElement {
       const [first] = plans
       const plan = first === undefined ? undefined : parsePlan(await first.file.text(), first.file.name)
       if (rest.length === 0) {
-        if (plan !== undefined) this.workbench.setPlan(plan)
+        if (plan !== undefined) await this.workbench.openPlan(plan)
         return
       }
       const source = {

@@ -130,6 +130,26 @@ export const chairsideStyle = css`
     border: 1px solid var(--frame);
     background: var(--panel);
   }
+  .notice.row {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.5rem 0.75rem;
+    align-items: center;
+  }
+  .notice.row > p {
+    flex: 1 1 18rem;
+  }
+  main.asking {
+    display: block;
+    overflow: auto;
+    padding: 0.5rem 1rem 0.75rem;
+  }
+  main.asking > alv-geometry-check {
+    height: 100%;
+  }
+  main.asking[inert] {
+    opacity: 0.6;
+  }
   .notice.warn {
     border-left: 4px solid var(--below);
   }
@@ -173,6 +193,13 @@ export const chairsideStyle = css`
     main {
       display: block;
       padding: 0;
+    }
+    main.asking {
+      overflow: visible;
+      padding: 0.25rem 0.75rem;
+    }
+    main.asking > alv-geometry-check {
+      height: auto;
     }
     .section {
       height: min(118vw, 72dvh);

@@ -1,4 +1,4 @@
-import { type Plan, PlanError, readPlan, writePlan } from '@alveometer/core'
+import { CAUTIONS, type Plan, PlanError, readPlan, writePlan } from '@alveometer/core'
 
 /** A plan read from a file. @throws Error naming the file and the remedy. */
 export function parsePlan(text: string, name: string): Plan {
@@ -10,9 +10,10 @@ export function parsePlan(text: string, name: string): Plan {
   }
 }
 
-/** Hands the plan to the person as a file. */
+/** Hands the plan to the person as a file, with the cautions that belong to every number of it. */
 export function downloadPlan(plan: Plan): void {
-  const url = URL.createObjectURL(new Blob([writePlan(plan)], { type: 'application/json' }))
+  const text = writePlan({ ...plan, cautions: CAUTIONS } as Plan)
+  const url = URL.createObjectURL(new Blob([text], { type: 'application/json' }))
   const link = document.createElement('a')
   link.href = url
   link.download = `plan-tooth-${plan.site.tooth}.json`

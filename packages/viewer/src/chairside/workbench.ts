@@ -1,14 +1,25 @@
-import { type Assessment, fixtureProfile, type ImagePlane, type Plan } from '@alveometer/core'
+import {
+  type Assessment,
+  fixtureProfile,
+  type ImagePlane,
+  type Plan,
+  type ScanRecord,
+  withScan,
+  writePlan,
+} from '@alveometer/core'
 import { coarserPlane } from '../drawing/coarser-plane.js'
-import type { GreyWindow } from '../drawing/grey.js'
-import { Engine, EngineError } from '../engine/engine.js'
-import type { FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
+import type { GreyImage, GreyWindow } from '../drawing/grey.js'
+import { Engine, EngineError, type TaskOptions } from '../engine/engine.js'
+import type { Across, FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
 import type { PlanMove } from '../events.js'
 import { defaultPlan } from '../session/default-plan.js'
 import { PlanSession } from '../session/plan-session.js'
+import { sameGeometry } from './confirmed.js'
+import { Intake, type Opened, type Question } from './intake.js'
 import { keepPlan, keptPlan } from './kept-plans.js'
 
-export type WorkState = 'loading' | 'measuring' | 'ready'
+/** `asking`: something has to be chosen or confirmed before the scan can be opened. */
+export type WorkState = 'loading' | 'asking' | 'measuring' | 'ready'
 
 /** Where the collar lies at first: below the platform by what the crest usually loses in the first year. */
 const firstCollarMm = 1
@@ -21,20 +32,19 @@ const firstCollarMm = 1
  */
 export class Workbench extends EventTarget {
   readonly session: PlanSession
+  readonly intake: Intake
   facts: ScanFacts | null = null
   report: readonly ReportLine[] = []
   assessment: Assessment | null = null
   images: FrameImages = {}
   window: GreyWindow = { low: -1000, high: 2500 }
-  progress: Progress | null = null
-  fault: EngineError | null = null
   /** Why the present plan could not be measured. */
   trouble = ''
+  /** True when what was confirmed earlier was taken from a plan, until that was read. */
+  applied = false
   #collarMm = firstCollarMm
   #measured: Plan | null = null
   #prepared = false
-  #loading: AbortController | null = null
-  #source: ScanSource | null = null
   #hasPlan = false
   #placed: Plan | null = null
   readonly #planes: Record<string, ImagePlane> = {}
@@ -45,18 +55,51 @@ export class Workbench extends EventTarget {
   constructor(engine: Engine = new Engine()) {
     super()
     this.#engine = engine
+    engine.addEventListener('lost', (event) => this.#lose((event as CustomEvent<EngineError>).detail))
+    this.intake = new Intake(engine, {
+      changed: () => this.#refresh(),
+      plansOf: (seriesUid) => [this.session.plan, keptPlan({ seriesUid })],
+      adopt: (opened, task) => this.#adopt(opened, task),
+    })
     const nowhere = { seriesUid: '', frameOfReferenceUid: '', fingerprint: '', centre: [0, 0, 0] as const }
     this.session = new PlanSession(defaultPlan(nowhere))
     this.session.addEventListener('plan-change', () => {
-      const { plan, moving } = this.session
-      if (this.#hasPlan && !moving && this.facts !== null) keepPlan(plan.scan.seriesUid, plan)
+      const { moving } = this.session
+      if (this.#hasPlan && !moving && this.facts !== null) keepPlan(this.savedPlan)
       this.#refresh()
     })
   }
 
+  get progress(): Progress | null {
+    return this.intake.progress
+  }
+
+  get fault(): EngineError | null {
+    return this.intake.fault
+  }
+
+  get question(): Question | null {
+    return this.intake.question
+  }
+
   get state(): WorkState {
-    if (this.progress !== null || this.facts === null) return 'loading'
-    return this.#measured === this.session.plan || this.trouble !== '' ? 'ready' : 'measuring'
+    if (this.progress !== null) return 'loading'
+    if (this.question !== null) return 'asking'
+    if (this.facts === null) return 'loading'
+    return this.#measured === this.session.plan || this.trouble !== '' || this.uncalibrated
+      ? 'ready'
+      : 'measuring'
+  }
+
+  /** True when calibration was stopped or failed: the scan is shown, nothing is measured on it. */
+  get uncalibrated(): boolean {
+    return this.facts !== null && !this.#prepared && this.progress === null
+  }
+
+  /** The plan as it is to be kept: with its scan's remarks and what of its geometry was confirmed. */
+  get savedPlan(): Plan {
+    const { plan } = this.session
+    return this.facts === null || this.mismatch ? plan : withScan(plan, recordOf(this.facts))
   }
 
   get engine(): Engine {
@@ -86,55 +129,55 @@ export class Workbench extends EventTarget {
 
   /** True when the plan was made on another scan than the one loaded. */
   get mismatch(): boolean {
-    const { seriesUid } = this.session.plan.scan
-    return this.facts !== null && seriesUid !== '' && seriesUid !== this.facts.seriesUid
+    const { seriesUid, fingerprint = '' } = this.session.plan.scan
+    const { facts } = this
+    if (facts === null) return false
+    if (seriesUid !== '' && facts.seriesUid !== '') return seriesUid !== facts.seriesUid
+    return fingerprint !== '' && fingerprint !== facts.fingerprint
   }
 
-  /** Opens a scan and calibrates it; resolves when that is done, has failed (`fault`) or was stopped. */
-  async open(source: ScanSource, options: { seriesUid?: string; plan?: Plan } = {}): Promise<void> {
-    const controller = this.#start(source)
-    const { signal } = controller
-    const onProgress = (progress: Progress): void => {
-      if (this.#loading !== controller) return
-      this.progress = progress
-      this.#tell()
-    }
-    try {
-      const seriesUid = options.seriesUid === undefined ? {} : { seriesUid: options.seriesUid }
-      const { facts, report } = await this.#engine.open(source, { ...seriesUid, signal, onProgress })
-      this.#adopt(facts, report, options.plan)
-      await this.#engine.prepare({ signal, onProgress })
-      this.#prepared = true
-    } catch (error) {
-      if (error instanceof EngineError) this.fault = error
-      else if (!(error instanceof DOMException && error.name === 'AbortError')) throw error
-    } finally {
-      if (this.#loading === controller) {
-        this.#loading = null
-        this.progress = null
-      }
-      this.#refresh()
-    }
+  /**
+   * Opens a scan and calibrates it; resolves when that is done, has failed (`fault`), was stopped, or something has to
+   * be asked first (`question`).
+   */
+  open(source: ScanSource, options: { seriesUid?: string; plan?: Plan } = {}): Promise<void> {
+    return this.intake.open(source, options)
   }
 
-  /** Opens one of several series of the pick that was tried last. */
-  choose(seriesUid: string): Promise<void> {
-    return this.#source === null ? Promise.resolve() : this.open(this.#source, { seriesUid })
-  }
+  /** Pictures of the scan whose geometry is being confirmed. */
+  readonly previewPicture = (across: Across, index: number): Promise<GreyImage> =>
+    this.#engine.previewImage(across, index)
 
-  cancel(): void {
-    this.#loading?.abort()
-  }
-
-  dismiss(): void {
-    this.fault = null
+  /** That earlier answers were applied was read. */
+  readApplied(): void {
+    this.applied = false
     this.#tell()
+  }
+
+  /** Calibrates a scan whose calibration was stopped. */
+  calibrate(): Promise<void> {
+    return this.intake.resume((task) => this.#prepare(task))
   }
 
   /** Puts a plan on the table; the one before can be had back with undo. */
   setPlan(plan: Plan): void {
     this.#hasPlan = true
     this.session.update(plan)
+  }
+
+  /**
+   * Opens a plan by itself. What it says of its scan's geometry answers what is being asked, or opens the scan on the
+   * table again where that was confirmed otherwise.
+   */
+  openPlan(plan: Plan): Promise<void> {
+    const { facts } = this
+    if (this.intake.takePlan(plan)) return Promise.resolve()
+    const { seriesUid, confirmed } = plan.scan
+    const other = confirmed !== undefined && !sameGeometry(confirmed, facts?.confirmed)
+    if (facts?.confirmed !== undefined && seriesUid === facts.seriesUid && other)
+      return this.intake.reopen(plan)
+    this.setPlan(plan)
+    return Promise.resolve()
   }
 
   /** A plan to start from for another tooth, in the middle of the scan. */
@@ -144,7 +187,7 @@ export class Workbench extends EventTarget {
 
   /** Shows an error that did not come from the engine in the same place. */
   refuse(message: string): void {
-    this.fault = new EngineError({ name: 'Error', code: 'file', message, report: [], series: [] })
+    this.intake.fault = new EngineError({ name: 'Error', code: 'file', message, report: [] })
     this.#tell()
   }
 
@@ -167,38 +210,57 @@ export class Workbench extends EventTarget {
     this.#engine.close()
   }
 
-  #start(source: ScanSource): AbortController {
-    this.#loading?.abort()
-    this.#source = source
-    this.#loading = new AbortController()
-    this.fault = null
-    this.progress = { stage: 'headers', done: 0, total: 0 }
-    this.#tell()
-    return this.#loading
-  }
-
-  #adopt(facts: ScanFacts, report: readonly ReportLine[], plan: Plan | undefined): void {
+  async #adopt({ facts, report, plan, applied }: Opened, task: TaskOptions): Promise<void> {
     this.facts = facts
     this.report = report
+    this.applied = applied
     this.window = { low: facts.greyLow, high: facts.greyHigh }
+    this.trouble = ''
     this.assessment = null
     this.#pictured = {}
     this.#measured = null
     this.#prepared = false
     this.#collarMm = firstCollarMm
     const stays = this.#hasPlan && !this.mismatch
-    const next = plan ?? (stays ? null : (keptPlan(facts.seriesUid) ?? this.#place(facts)))
+    const next = plan ?? (stays ? null : this.#keptOrPlaced(facts))
     if (next !== null) {
       // The first plan has nothing before it; a later one can be undone, so that none is lost.
       if (this.#hasPlan) this.session.update(next)
       else this.session.reset(next)
     }
     this.#hasPlan ||= plan !== undefined
+    // What a person confirmed is not asked twice, even if nothing was planned yet.
+    if (facts.confirmed) keepPlan(this.savedPlan)
     this.#refresh()
+    await this.#prepare(task)
+  }
+
+  async #prepare(task: TaskOptions): Promise<void> {
+    await this.#engine.prepare(task)
+    this.#prepared = true
+  }
+
+  /** The worker is gone, and the scan with it; the plan is here. */
+  #lose(error: EngineError): void {
+    this.facts = null
+    this.report = []
+    this.assessment = null
+    this.images = {}
+    this.trouble = ''
+    this.#pictured = {}
+    this.#measured = null
+    this.#prepared = false
+    this.intake.lose(error)
+  }
+
+  #keptOrPlaced(facts: ScanFacts): Plan {
+    const placed = this.#place(facts)
+    const kept = keptPlan(facts)
+    return kept !== null && writePlan(kept) !== writePlan(placed) ? kept : placed
   }
 
   #place(facts: ScanFacts, tooth?: string): Plan {
-    this.#placed = defaultPlan(facts, tooth)
+    this.#placed = withScan(defaultPlan(facts, tooth), recordOf(facts))
     return this.#placed
   }
 
@@ -228,6 +290,7 @@ export class Workbench extends EventTarget {
         this.#tell()
       },
       onFault: (error) => {
+        if (this.facts === null) return
         // No number rather than that of another plan, and every picture anew.
         this.#pictured = {}
         this.trouble = error.message
@@ -250,3 +313,16 @@ export class Workbench extends EventTarget {
     this.dispatchEvent(new Event('change'))
   }
 }
+
+/** What a plan keeps of a scan. */
+const recordOf = ({
+  seriesUid,
+  frameOfReferenceUid,
+  fingerprint,
+  remarks,
+  confirmed,
+}: ScanFacts): ScanRecord => ({
+  identity: { seriesUid, frameOfReferenceUid, fingerprint },
+  remarks,
+  ...(confirmed ? { confirmed } : {}),
+})

@@ -8,10 +8,13 @@ import {
   reslice,
   type Volume,
 } from '@alveometer/core'
+import type { ScanPreview } from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
 import { boneSurface } from '../scene/bone-surface.js'
 import { faultOf } from './fault.js'
-import { openScan } from './open-scan.js'
+import { inspectPick, openScan } from './open-scan.js'
+import { inputsOf } from './pick.js'
+import { openPreview, previewImage } from './preview.js'
 import type { EngineReply, EngineRequest, FrameResult, Progress } from './protocol.js'
 
 /** The worker that owns the scan. One at a time: a new scan replaces the old one when it is complete, never before. */
@@ -19,6 +22,8 @@ const scope = self as unknown as DedicatedWorkerGlobalScope
 const running = new Map<number, AbortController>()
 let volume: Volume | null = null
 let bone: BoneModel | null = null
+/** A scan that is not opened yet because its geometry is being confirmed. */
+let preview: ScanPreview | null = null
 
 /** A turn of the event loop, in which a message to stop can come in. */
 const pause = (): Promise<void> => new Promise((done) => setTimeout(done))
@@ -46,15 +51,27 @@ async function answer(
 ): Promise<unknown> {
   const onProgress = (progress: Progress): void => reply({ kind: 'progress', id: request.id, progress })
   switch (request.op) {
-    case 'open': {
-      const { assetsBaseUrl } = request
-      const seriesUid = request.seriesUid === undefined ? {} : { seriesUid: request.seriesUid }
-      const opened = await openScan(request.source, { ...seriesUid, assetsBaseUrl, signal, onProgress })
-      signal.throwIfAborted()
-      volume = opened.volume
-      bone = null
-      return opened.result
+    case 'inspect': {
+      const { inputs, name } = await inputsOf(request.source, { signal, onProgress })
+      return inspectPick(inputs, name, { assetsBaseUrl: request.assetsBaseUrl, signal, onProgress })
     }
+    case 'preview': {
+      const { source, assetsBaseUrl, seriesUid } = request
+      preview = null
+      const { inputs } = await inputsOf(source, { signal, onProgress })
+      const opened = await openPreview(inputs, { assetsBaseUrl, seriesUid, signal, onProgress })
+      signal.throwIfAborted()
+      preview = opened.preview
+      return opened.facts
+    }
+    case 'preview-image':
+      if (preview === null) throw new Error('nothing is being previewed')
+      return previewImage(preview, request.across, request.index)
+    case 'close-preview':
+      preview = null
+      return null
+    case 'open':
+      return open(request, signal, onProgress)
     case 'prepare': {
       const subject = theVolume()
       const prepared = await prepareBone(subject, { signal, onProgress, pause })
@@ -67,7 +84,30 @@ async function answer(
       return frame(request)
     case 'surface':
       return surface(request.plan, signal)
+    case 'ping':
+      return null
   }
+}
+
+async function open(
+  { id: _, op: __, source, ...request }: Extract<EngineRequest, { op: 'open' }>,
+  signal: AbortSignal,
+  onProgress: (progress: Progress) => void,
+): Promise<unknown> {
+  const { inputs, name } = await inputsOf(source, { signal, onProgress })
+  const opened = await openScan(inputs, name, {
+    ...request,
+    signal,
+    onProgress: (progress) => {
+      // The answers were taken: its room is needed for the volume.
+      if (progress.stage === 'pixels') preview = null
+      onProgress(progress)
+    },
+  })
+  signal.throwIfAborted()
+  volume = opened.volume
+  bone = null
+  return opened.result
 }
 
 /** Pictures first, they cost little; then the numbers. */

@@ -1,30 +1,36 @@
 import type { Mesh, Plan } from '@alveometer/core'
+import type { SizeOffer } from '@alveometer/scan'
+import type { GreyImage } from '../drawing/grey.js'
 import type {
+  Across,
   EngineFault,
   EngineReply,
   EngineRequest,
   FrameImages,
   FrameRequest,
   FrameResult,
+  OpenRequest,
   OpenResult,
+  PickContents,
+  PreviewFacts,
   Progress,
   ReportLine,
   ScanSource,
-  SeriesChoice,
 } from './protocol.js'
 
 /** What the engine could not do, with the loader's code and report where it comes from there. */
 export class EngineError extends Error {
   readonly code: string
   readonly report: readonly ReportLine[]
-  readonly series: readonly SeriesChoice[]
+  /** Of `too-large`: what of the scan would fit. */
+  readonly offer: SizeOffer | null
 
   constructor(fault: EngineFault) {
     super(fault.message)
     this.name = fault.name
     this.code = fault.code
     this.report = fault.report
-    this.series = fault.series
+    this.offer = fault.offer ?? null
   }
 }
 
@@ -52,41 +58,64 @@ type Unnumbered<T> = T extends unknown ? Omit<T, 'id'> : never
 
 /**
  * The page's side of the engine: one worker that owns the scan, reslices and measures. Of the frames asked for, one is
- * in flight and the newest waits; those between are dropped.
+ * in flight and the newest waits; those between are dropped. A worker that breaks down is replaced by a fresh one when
+ * it is needed next; its scan is lost then and has to be opened again.
+ *
+ * @fires lost the worker broke down and its scan with it; detail EngineError.
  */
-export class Engine {
-  readonly #worker: Worker
+export class Engine extends EventTarget {
+  readonly #start: () => Worker
+  readonly #assetsBaseUrl: string
+  readonly #patienceMs: number
   readonly #waiting = new Map<number, Waiting>()
+  #worker: Worker | null = null
+  #closed = false
   #nextId = 1
   #busy = false
   #pending: Frame | null = null
 
-  readonly #assetsBaseUrl: string
-
-  /** @param assetsBaseUrl where the page serves the decoders of compressed pixels. */
+  /**
+   * @param start makes the worker.
+   * @param assetsBaseUrl where the page serves the decoders of compressed pixels.
+   * @param patienceMs how long a worker with an error may be silent before it counts as dead.
+   */
   constructor(
-    worker: Worker = startWorker(),
+    start: () => Worker = startWorker,
     assetsBaseUrl = new URL('itk/pipelines', document.baseURI).href,
+    patienceMs = 10_000,
   ) {
-    this.#worker = worker
+    super()
+    this.#start = start
     this.#assetsBaseUrl = assetsBaseUrl
-    worker.addEventListener('message', (event: MessageEvent<EngineReply>) => this.#receive(event.data))
-    worker.addEventListener('error', (event) =>
-      this.#fail(event.message || 'the measuring part did not start'),
-    )
+    this.#patienceMs = patienceMs
+  }
+
+  /** What is in a pick: all series with their pictures and persons. Nothing of the scan loaded before changes. */
+  inspect(source: ScanSource, options: TaskOptions = {}): Promise<PickContents> {
+    return this.#ask({ op: 'inspect', source, ...this.#assets }, options) as Promise<PickContents>
+  }
+
+  /** Holds a scan whose geometry is open ready for `previewImage`, beside the one loaded. */
+  preview(source: ScanSource, seriesUid: string, options: TaskOptions = {}): Promise<PreviewFacts> {
+    const request = { op: 'preview' as const, source, seriesUid, ...this.#assets }
+    return this.#ask(request, options) as Promise<PreviewFacts>
+  }
+
+  /** One picture of the scan previewed, as its voxels lie. */
+  previewImage(across: Across, index: number): Promise<GreyImage> {
+    return this.#ask({ op: 'preview-image', across, index }, {}) as Promise<GreyImage>
+  }
+
+  /** Frees what is previewed. */
+  async closePreview(): Promise<void> {
+    if (this.#worker !== null) await this.#ask({ op: 'close-preview' }, {})
   }
 
   /** Loads a scan. The one loaded before stays until this one is complete. */
-  open(source: ScanSource, options: TaskOptions & { readonly seriesUid?: string } = {}): Promise<OpenResult> {
-    const { seriesUid, ...task } = options
-    const assetsBaseUrl = this.#assetsBaseUrl
-    const request = {
-      op: 'open' as const,
-      source,
-      assetsBaseUrl,
-      ...(seriesUid === undefined ? {} : { seriesUid }),
-    }
-    return this.#ask(request, task) as Promise<OpenResult>
+  open(source: ScanSource, options: TaskOptions & OpenRequest = {}): Promise<OpenResult> {
+    const { signal, onProgress, ...request } = options
+    const task = { ...(signal ? { signal } : {}), ...(onProgress ? { onProgress } : {}) }
+    return this.#ask({ op: 'open', source, ...this.#assets, ...request }, task) as Promise<OpenResult>
   }
 
   /** Calibrates the scan, once after loading; measured frames give null before. */
@@ -107,8 +136,48 @@ export class Engine {
 
   /** Ends the worker and everything it does. */
   close(): void {
-    this.#worker.terminate()
-    this.#fail('the engine was closed')
+    this.#closed = true
+    this.#end('The measuring part was closed.')
+  }
+
+  get #assets(): { readonly assetsBaseUrl: string } {
+    return { assetsBaseUrl: this.#assetsBaseUrl }
+  }
+
+  #running(): Worker {
+    if (this.#worker !== null) return this.#worker
+    const worker = this.#start()
+    worker.addEventListener('message', (event: MessageEvent<EngineReply>) => this.#receive(event.data))
+    for (const broken of ['error', 'messageerror'] as const)
+      worker.addEventListener(broken, (event) => {
+        event.preventDefault()
+        const why = event instanceof ErrorEvent && event.message ? ` (${event.message})` : ''
+        if (worker === this.#worker) void this.#suspect(why)
+      })
+    this.#worker = worker
+    return worker
+  }
+
+  /** An error that nothing caught: whoever waits gives up. A worker that still answers keeps its scan. */
+  async #suspect(why: string): Promise<void> {
+    const worker = this.#worker
+    this.#rejectAll(`The measuring part of the page broke off${why}. Try again.`)
+    let timer = 0
+    const silence = new Promise<boolean>((done) => {
+      timer = window.setTimeout(() => done(true), this.#patienceMs)
+    })
+    const dead = await Promise.race([
+      silence,
+      this.#ask({ op: 'ping' }, {}).then(
+        () => false,
+        () => false,
+      ),
+    ])
+    clearTimeout(timer)
+    if (!dead || worker !== this.#worker) return
+    const message = `The measuring part of the page broke down${why}. It starts afresh: open the scan again.`
+    this.#end(message)
+    this.dispatchEvent(new CustomEvent('lost', { detail: engineError(message) }))
   }
 
   #pump(): void {
@@ -133,16 +202,29 @@ export class Engine {
     onImages?: (images: FrameImages) => void,
   ): Promise<unknown> {
     if (signal?.aborted) return Promise.reject(stopped())
+    if (this.#closed) return Promise.reject(engineError('The measuring part was closed.'))
+    const worker = this.#running()
     const id = this.#nextId++
     return new Promise((resolve, reject) => {
-      this.#waiting.set(id, { resolve, reject, onProgress, ...(onImages ? { onImages } : {}) })
       const abort = () => {
-        this.#worker.postMessage({ op: 'abort', id })
+        worker.postMessage({ op: 'abort', id })
         this.#waiting.delete(id)
         reject(stopped())
       }
+      const settled =
+        <T>(settle: (value: T) => void) =>
+        (value: T): void => {
+          signal?.removeEventListener('abort', abort)
+          settle(value)
+        }
+      this.#waiting.set(id, {
+        resolve: settled(resolve),
+        reject: settled(reject),
+        onProgress,
+        ...(onImages ? { onImages } : {}),
+      })
       signal?.addEventListener('abort', abort, { once: true })
-      this.#worker.postMessage({ ...request, id })
+      worker.postMessage({ ...request, id })
     })
   }
 
@@ -158,12 +240,22 @@ export class Engine {
     }
   }
 
-  #fail(message: string): void {
-    const error = new EngineError({ name: 'EngineError', code: 'engine', message, report: [], series: [] })
-    for (const waiting of this.#waiting.values()) waiting.reject(error)
+  #end(message: string): void {
+    this.#worker?.terminate()
+    this.#worker = null
+    this.#rejectAll(message)
+  }
+
+  #rejectAll(message: string): void {
+    const error = engineError(message)
+    const waiting = [...this.#waiting.values()]
     this.#waiting.clear()
+    for (const { reject } of waiting) reject(error)
   }
 }
+
+const engineError = (message: string): EngineError =>
+  new EngineError({ name: 'EngineError', code: 'engine', message, report: [] })
 
 const stopped = (): DOMException => new DOMException('stopped', 'AbortError')
 

@@ -1,33 +1,28 @@
-import { isScanError, type ReportEntry, type ScanError } from '@alveometer/scan'
-import type { EngineFault, ReportLine, SeriesChoice } from './protocol.js'
+import { isScanError } from '@alveometer/scan'
+import type { EngineFault } from './protocol.js'
 
-/** Several series could be loaded: the loader's error, with what there is to choose from. */
-export class ChoiceError extends Error {
-  readonly series: readonly SeriesChoice[]
-  readonly report: readonly ReportEntry[]
-
-  constructor(cause: ScanError, series: readonly SeriesChoice[]) {
-    super(cause.message, { cause })
-    this.series = series
-    this.report = cause.report
-  }
-}
+/** How engines word it when an array or WebAssembly memory cannot be had; there is no code for it. */
+const outOfMemory =
+  /allocation (failed|size)|out of memory|invalid (typed )?array (buffer )?length|could not allocate/i
 
 /** What is thrown in the worker, as plain data: an error's own fields do not survive the way to the page. */
 export function faultOf(error: unknown): EngineFault {
-  const none = { report: [] as ReportLine[], series: [] as SeriesChoice[] }
-  if (error instanceof ChoiceError)
+  const report: EngineFault['report'] = []
+  if (isScanError(error)) {
+    const { name, code, message, offer } = error
+    return { name, code, message, report: error.report, ...(offer ? { offer } : {}) }
+  }
+  const message = error instanceof Error || error instanceof DOMException ? error.message : String(error)
+  if (outOfMemory.test(message))
     return {
-      name: 'ScanError',
-      code: 'series-ambiguous',
-      message: error.message,
-      report: error.report,
-      series: error.series,
+      name: 'MemoryError',
+      code: 'memory',
+      message:
+        'The memory of this device is not enough for it. Close other pages and programs, or load the scan at half resolution or only a part of it.',
+      report,
     }
-  if (isScanError(error))
-    return { ...none, name: error.name, code: error.code, message: error.message, report: error.report }
-  if (error instanceof RangeError) return { ...none, name: error.name, code: 'plan', message: error.message }
+  if (error instanceof RangeError) return { name: error.name, code: 'plan', message, report }
   if (error instanceof Error || error instanceof DOMException)
-    return { ...none, name: error.name, code: error.name, message: error.message }
-  return { ...none, name: 'Error', code: 'unknown', message: String(error) }
+    return { name: error.name, code: error.name, message, report }
+  return { name: 'Error', code: 'unknown', message, report }
 }

@@ -1,5 +1,12 @@
-import type { Assessment, ImagePlane, Plan, Vec3 } from '@alveometer/core'
-import type { ReportEntry } from '@alveometer/scan'
+import type { Assessment, ConfirmedGeometry, ImagePlane, Plan, ScanRemark, Vec3 } from '@alveometer/core'
+import type {
+  GeometryAnswers,
+  OpenQuestion,
+  Reduction,
+  ReportEntry,
+  ScanInspection,
+  SizeOffer,
+} from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
 
 /** Where a scan comes from: files of the user, or an address of this origin. */
@@ -12,6 +19,7 @@ export type ScanSource =
     }
   | { readonly kind: 'url'; readonly url: string }
 
+/** `fetch` counts bytes, `headers` files, `pixels` slices; the others are stages of calibration. */
 export interface Progress {
   readonly stage: string
   readonly done: number
@@ -21,11 +29,18 @@ export interface Progress {
 /** One line of the loader's report. */
 export type ReportLine = Pick<ReportEntry, 'level' | 'code' | 'message'>
 
-/** A series among those found, to choose from. */
-export interface SeriesChoice {
-  readonly seriesUid: string
-  readonly label: string
-  readonly usable: boolean
+/** Everything in a pick, to choose from: with small pictures and the persons they are of. */
+export interface PickContents extends ScanInspection {
+  /** File or folder it came from. */
+  readonly name: string
+}
+
+/** How a series is to be loaded. */
+export interface OpenRequest extends Reduction {
+  /** Its `id`; needed when the pick holds more than one usable series. */
+  readonly seriesUid?: string
+  readonly answers?: GeometryAnswers
+  readonly budgetBytes?: number
 }
 
 /** What the page knows about the scan that the worker owns. */
@@ -44,13 +59,34 @@ export interface ScanFacts {
   readonly greyHigh: number
   /** Middle of the scan, LPS mm. */
   readonly centre: Vec3
+  /** What travels with every plan and number of this scan. */
+  readonly remarks: readonly ScanRemark[]
+  /** Absent when the file gave all of its geometry. */
+  readonly confirmed?: ConfirmedGeometry
 }
 
 export interface OpenResult {
   readonly facts: ScanFacts
   readonly report: readonly ReportLine[]
-  readonly series: readonly SeriesChoice[]
 }
+
+/** A scan whose geometry is open, as the worker shows it: pictures without a millimetre or a side. */
+export interface PreviewFacts {
+  /** Columns, rows, slices. */
+  readonly shape: Vec3
+  /** Sizes of a voxel relative to each other as far as the file gives them: to draw by. */
+  readonly aspect: Vec3
+  readonly questions: readonly OpenQuestion[]
+  /** LPS directions of rising column and row index where the file gives them; null where they are open too. */
+  readonly sides: { readonly row: Vec3; readonly column: Vec3 } | null
+  /** Whether it is open towards which side the slices are counted; false where the file gives their positions. */
+  readonly countingOpen: boolean
+  readonly greyLow: number
+  readonly greyHigh: number
+}
+
+/** The index axis a preview picture stands across: 2 shows a slice, 1 columns and slices, 0 rows and slices. */
+export type Across = 0 | 1 | 2
 
 export interface FrameRequest {
   readonly plan: Plan
@@ -61,25 +97,33 @@ export interface FrameRequest {
 
 export type FrameImages = Readonly<Record<string, GreyImage>>
 
+interface PickRequest {
+  readonly id: number
+  readonly source: ScanSource
+  /** Where the decoders of compressed pixels lie, an absolute address. */
+  readonly assetsBaseUrl: string
+}
+
 export type EngineRequest =
-  | {
-      readonly op: 'open'
-      readonly id: number
-      readonly source: ScanSource
-      readonly assetsBaseUrl: string
-      readonly seriesUid?: string
-    }
+  | ({ readonly op: 'inspect' } & PickRequest)
+  | ({ readonly op: 'preview'; readonly seriesUid: string } & PickRequest)
+  | { readonly op: 'preview-image'; readonly id: number; readonly across: Across; readonly index: number }
+  | { readonly op: 'close-preview'; readonly id: number }
+  | ({ readonly op: 'open' } & PickRequest & OpenRequest)
   | ({ readonly op: 'frame'; readonly id: number } & FrameRequest)
   | { readonly op: 'prepare'; readonly id: number }
   | { readonly op: 'surface'; readonly id: number; readonly plan: Plan }
+  | { readonly op: 'ping'; readonly id: number }
   | { readonly op: 'abort'; readonly id: number }
 
 export interface EngineFault {
   readonly name: string
+  /** Of the loader's errors theirs; `plan`, `memory`, `engine` or the error's name for others. */
   readonly code: string
   readonly message: string
   readonly report: readonly ReportLine[]
-  readonly series: readonly SeriesChoice[]
+  /** What of a scan that is too large would fit. */
+  readonly offer?: SizeOffer
 }
 
 export type EngineReply =

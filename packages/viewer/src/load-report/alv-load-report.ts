@@ -1,11 +1,15 @@
+import { REPORT_CODES, type ReportCode } from '@alveometer/scan'
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
-import { property } from 'lit/decorators.js'
+import { property, state } from 'lit/decorators.js'
 import type { EngineError } from '../engine/engine.js'
-import type { Progress, ReportLine, SeriesChoice } from '../engine/protocol.js'
+import type { Progress, ReportLine } from '../engine/protocol.js'
+import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
+import { megabytes } from '../text/format.js'
+import { showMarkdown } from './plain-markdown.js'
 
 const stages: Readonly<Record<string, string>> = {
-  fetch: 'fetching the sample scan',
+  fetch: 'fetching the scan',
   headers: 'reading headers',
   pixels: 'reading slices',
   blur: 'smoothing out noise',
@@ -18,13 +22,16 @@ const levels: Readonly<Record<ReportLine['level'], string>> = {
   warn: 'warning',
   note: 'note',
 }
+const order: readonly ReportLine['level'][] = ['block', 'warn', 'note']
+
+/** What is known about a code, as Markdown; an empty text when there is nothing beyond its few words. */
+export type Explain = (code: string) => Promise<string>
 
 /**
  * What loading is doing, what it found and what it refused. While it works: stage, count and Cancel. After an error: the
- * file and the remedy, and that the scan before is still there. Where a pick holds several series: the choice.
+ * file and the remedy, and that the scan before is still there. Each line opens to what its code means.
  *
  * @fires alv-cancel-load stop the running load.
- * @fires alv-choose-series a series was chosen; detail {seriesUid}.
  * @fires alv-dismiss the error was read.
  */
 export class AlvLoadReport extends LitElement {
@@ -50,30 +57,91 @@ export class AlvLoadReport extends LitElement {
       .error {
         border-left: 4px solid var(--below);
         padding: 0.1rem 0 0.1rem 0.75rem;
+        margin-bottom: 0.5rem;
         overflow-wrap: anywhere;
       }
-      ul {
-        margin: 0.4rem 0 0;
+      .lines {
+        margin: 0;
         padding: 0;
         list-style: none;
-        max-height: 14rem;
-        overflow: auto;
       }
-      li {
-        display: grid;
-        grid-template-columns: 4.5rem 1fr;
-        padding: 0.15rem 0;
+      .lines > li {
         border-bottom: 1px solid var(--rule);
+      }
+      .lines > li:last-child {
+        border-bottom: 0;
+      }
+      summary {
+        display: grid;
+        grid-template-columns: 4.5rem 1fr auto;
+        gap: 0 0.5rem;
+        padding: 0.3rem 0;
+        cursor: pointer;
+        list-style: none;
         overflow-wrap: anywhere;
       }
-      .choices {
-        display: grid;
-        gap: 0.35rem;
-        margin: 0.5rem 0;
-        justify-items: start;
+      .cause > summary {
+        display: block;
       }
-      .choices button {
-        text-align: left;
+      summary::-webkit-details-marker {
+        display: none;
+      }
+      .level {
+        color: var(--ink-2);
+        font-size: var(--small);
+        padding-top: 0.1rem;
+      }
+      .level.block {
+        color: var(--below);
+        font-weight: 600;
+      }
+      .level.warn {
+        color: var(--ink);
+        font-weight: 600;
+      }
+      .more {
+        color: var(--ink-2);
+        font-size: var(--small);
+        padding-top: 0.1rem;
+        white-space: nowrap;
+        text-decoration: underline;
+        text-underline-offset: 2px;
+      }
+      summary:hover .more {
+        color: var(--hand);
+      }
+      .meaning {
+        padding: 0.1rem 0 0.6rem 5rem;
+        max-width: 46rem;
+      }
+      .meaning p,
+      .meaning ul,
+      .meaning ol,
+      .meaning pre {
+        margin: 0 0 0.4rem;
+      }
+      .meaning ul,
+      .meaning ol {
+        padding-left: 1.1rem;
+      }
+      .meaning strong {
+        font-size: var(--small);
+        letter-spacing: 0.02em;
+        color: var(--ink-2);
+      }
+      .meaning pre {
+        overflow-x: auto;
+      }
+      @media screen and (max-width: 600px) {
+        summary {
+          grid-template-columns: 1fr auto;
+        }
+        summary > :nth-child(2) {
+          grid-area: 2 / 1 / 3 / 3;
+        }
+        .meaning {
+          padding-left: 0.75rem;
+        }
       }
     `,
   ]
@@ -81,11 +149,13 @@ export class AlvLoadReport extends LitElement {
   @property({ attribute: false }) progress: Progress | null = null
   @property({ attribute: false }) fault: EngineError | null = null
   @property({ attribute: false }) report: readonly ReportLine[] = []
-  @property({ attribute: false }) series: readonly SeriesChoice[] = []
+  /** Looks up what a code means; its few words stand alone without. */
+  @property({ attribute: false }) explain: Explain | null = null
   /** Whether a scan from before is still shown. */
   @property({ type: Boolean }) kept = false
   /** Whether the whole report is listed. */
   @property({ type: Boolean }) full = false
+  @state() private meanings: Readonly<Record<string, string>> = {}
 
   override render(): TemplateResult {
     return html`${this.progress === null ? nothing : this.#working(this.progress)}
@@ -93,42 +163,64 @@ export class AlvLoadReport extends LitElement {
       ${this.full ? this.#lines(this.report) : nothing}`
   }
 
-  #working({ stage, done, total }: Progress): TemplateResult {
+  #working(progress: Progress): TemplateResult {
+    const { stage, done, total } = progress
     const name = stages[stage] ?? stage
     return html`<div class="row" role="status">
-      <span>${name} ${total > 1 ? html`${done} of ${total}` : nothing}</span>
+      <span>${name} ${counted(progress)}</span>
       <progress max=${Math.max(1, total)} .value=${done} aria-label=${name}></progress>
-      <button @click=${() => this.#tell('alv-cancel-load')}>Cancel</button>
+      <button @click=${() => tell(this, 'alv-cancel-load', null)}>Cancel</button>
     </div>`
   }
 
   #failed(fault: EngineError): TemplateResult {
-    const choose = fault.series.some((s) => s.usable)
+    const cause = fault.report.find((l) => fault.message.startsWith(l.message))
     return html`<div class="error" role="alert">
-        <p>${choose ? 'There are several series. Which one shall be opened?' : fault.message}</p>
+        <p>${fault.message}</p>
         ${this.kept ? html`<p class="quiet">The scan opened before is still here, unchanged.</p>` : nothing}
       </div>
       ${
-        choose
-          ? html`<div class="choices">${fault.series.map(
-              (
-                s,
-              ) => html`<button ?disabled=${!s.usable} @click=${() => this.#tell('alv-choose-series', { seriesUid: s.seriesUid })}>
-              ${s.label}${s.usable ? '' : ' (cannot be measured)'}</button>`,
-            )}</div>`
-          : this.#lines(fault.report.filter((l) => !fault.message.startsWith(l.message)))
+        cause === undefined
+          ? nothing
+          : html`<details class="cause" @toggle=${() => this.#look(cause.code)}>
+              <summary><span class="more">what is this?</span></summary>${this.#meaning(cause.code)}</details>`
       }
-      <button @click=${() => this.#tell('alv-dismiss')}>Close</button>`
+      ${this.#lines(fault.report.filter((l) => l !== cause))}
+      <button @click=${() => tell(this, 'alv-dismiss', null)}>Close</button>`
   }
 
   #lines(lines: readonly ReportLine[]): TemplateResult {
-    return html`<ul>${lines.map(
-      (l) => html`<li><span class=${l.level === 'block' ? 'below' : 'quiet'}>${levels[l.level]}</span>
-        <span>${l.message} <code class="quiet">${l.code}</code></span></li>`,
+    const sorted = [...lines].sort((a, b) => order.indexOf(a.level) - order.indexOf(b.level))
+    return html`<ul class="lines">${sorted.map(
+      (l) => html`<li><details @toggle=${() => this.#look(l.code)}>
+        <summary><span class="level ${l.level}">${levels[l.level]}</span><span>${l.message}</span><span class="more">what is this?</span></summary>
+        ${this.#meaning(l.code)}
+      </details></li>`,
     )}</ul>`
   }
 
-  #tell(name: string, detail: unknown = null): void {
-    this.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }))
+  #meaning(code: ReportCode): TemplateResult {
+    return html`<div class="meaning">${showMarkdown(this.meanings[code] ?? '…')}<p class="quiet"><code>${code}</code></p></div>`
   }
+
+  async #look(code: ReportCode): Promise<void> {
+    if (this.meanings[code] !== undefined) return
+    let text = ''
+    try {
+      text = (await this.explain?.(code)) ?? ''
+    } catch {
+      // The page of explanations cannot be had; the few words have to do.
+    }
+    const words: string = REPORT_CODES[code] ?? ''
+    this.meanings = { ...this.meanings, [code]: text.trim() === '' ? words : text }
+  }
+}
+
+/** "3 of 9", bytes as "12 MB of 48 MB", or nothing where there is nothing to count yet. */
+function counted({ stage, done, total }: Progress): string {
+  if (stage === 'fetch') {
+    if (done === 0) return ''
+    return total > done ? `${megabytes(done)} of ${megabytes(total)}` : megabytes(done)
+  }
+  return total > 1 ? `${done} of ${total}` : ''
 }

@@ -29,3 +29,18 @@ export const grey = (value: number): string => number(value, 0)
 export const percent = (share: number): string => `${number(100 * share, 0)}\u2009%`
 
 export const plain = number
+
+/** Bytes as people read them: "275 MB", "1.6 GB"; a megabyte is 2^20 bytes. */
+export const megabytes = (bytes: number): string => {
+  const mb = bytes / 2 ** 20
+  return mb < 1000 ? `${number(Math.ceil(mb), 0)}\u2009MB` : `${number(mb / 1024, 1)}\u2009GB`
+}
+
+/** "0.300", or "0.300 × 0.300 × 0.500" where the voxels are no cubes. */
+export const voxelSize = (spacingMm: readonly number[]): string => {
+  const texts = spacingMm.map((s) => number(s, 3))
+  return texts.every((t) => t === texts[0]) ? (texts[0] ?? '') : texts.join(' \u00d7 ')
+}
+
+/** "1 warning", "2 warnings" */
+export const count = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? '' : 's'}`

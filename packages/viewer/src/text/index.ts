@@ -1,2 +1,14 @@
-export { deg, grey, mm, mm2, mmTolerance, percent, plain, tolerance } from './format.js'
+export {
+  count,
+  deg,
+  grey,
+  megabytes,
+  mm,
+  mm2,
+  mmTolerance,
+  percent,
+  plain,
+  tolerance,
+  voxelSize,
+} from './format.js'
 export { exitWords, productName, productVersion, rayWords, standing, teeth } from './words.js'

@@ -1,9 +1,10 @@
-import { CAUTIONS } from '@alveometer/core'
+import { CAUTIONS, type ConfirmedGeometry } from '@alveometer/core'
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
 import type { ReportLine, ScanFacts } from '../engine/protocol.js'
+import type { Explain } from '../load-report/alv-load-report.js'
 import { panel, tokens } from '../sheet/index.js'
-import { plain } from '../text/format.js'
+import { count, voxelSize } from '../text/format.js'
 import { productName, productVersion, standing } from '../text/words.js'
 
 /**
@@ -48,6 +49,9 @@ export class AlvTitleBlock extends LitElement {
       }
       .standing {
         flex: 2 1 14rem;
+      }
+      .confirmed {
+        box-shadow: inset 0 3px var(--below);
       }
       button.link {
         border: 0;
@@ -124,6 +128,7 @@ export class AlvTitleBlock extends LitElement {
 
   @property({ attribute: false }) facts: ScanFacts | null = null
   @property({ attribute: false }) report: readonly ReportLine[] = []
+  @property({ attribute: false }) explain: Explain | null = null
   @query('dialog.cautions') private cautionsDialog?: HTMLDialogElement
   @query('dialog.report') private reportDialog?: HTMLDialogElement
 
@@ -132,15 +137,24 @@ export class AlvTitleBlock extends LitElement {
     const warnings = report.filter((l) => l.level === 'warn').length
     return html`<dl>
         <div class="scan"><dt>scan</dt><dd title=${facts?.seriesUid ?? ''}>${facts === null ? 'none' : facts.name}</dd></div>
-        <div><dt>voxel, mm</dt><dd>${facts === null ? '–' : voxel(facts)}</dd></div>
+        <div class="voxel"><dt>voxel, mm</dt><dd>${facts === null ? '–' : voxelSize(facts.spacingMm)}${isHalf(facts) ? html` <strong>half resolution</strong>` : nothing}</dd></div>
+        ${
+          facts?.confirmed
+            ? html`<div class="confirmed"><dt>not from the file</dt><dd>${handMade(facts.confirmed)}: <strong>confirmed by hand</strong></dd></div>`
+            : nothing
+        }
         <div class="wide"><dt>size, voxels</dt><dd>${facts === null ? '–' : facts.shape.join(' × ')}</dd></div>
         <div><dt>grey unit</dt><dd>${facts === null ? '–' : unit(facts)}</dd></div>
         <div><dt>load report</dt><dd><button class="link" ?disabled=${facts === null} @click=${() => this.reportDialog?.showModal()}>
-          ${warnings === 0 ? 'no warnings' : `${warnings} warning${warnings === 1 ? '' : 's'}`}</button></dd></div>
+          ${warnings === 0 ? 'no warnings' : count(warnings, 'warning')}</button></dd></div>
         <div class="standing"><dt>${productName} ${productVersion}</dt><dd>
           <button class="link" @click=${() => this.cautionsDialog?.showModal()}>${standing}</button></dd></div>
       </dl>
-      <ul class="printed" aria-label="Cautions">${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>
+      <ul class="printed" aria-label="Cautions">${(facts?.remarks ?? [])
+        .filter((r) => r.level === 'warn')
+        .map(
+          (r) => html`<li><strong>Scan: ${r.text}.</strong></li>`,
+        )}${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>
       <dialog class="cautions" aria-label="Cautions">
         <h2>Bear in mind</h2>
         <ul>${CAUTIONS.map((c) => html`<li>${c}</li>`)}</ul>
@@ -149,7 +163,7 @@ export class AlvTitleBlock extends LitElement {
       <dialog class="report" aria-label="Load report">
         <h2>Load report</h2>
         ${report.length === 0 ? html`<p>Nothing to report.</p>` : nothing}
-        <alv-load-report full .report=${report}></alv-load-report>
+        <alv-load-report full .report=${report} .explain=${this.explain}></alv-load-report>
         <p class="quiet">${facts === null ? '' : `Series ${facts.seriesUid}`}</p>
         <button @click=${close}>Close</button>
       </dialog>`
@@ -158,11 +172,18 @@ export class AlvTitleBlock extends LitElement {
 
 const close = (event: Event): void => (event.target as Element).closest('dialog')?.close()
 
-/** One number where the voxels are cubes, else the three. */
-const voxel = ({ spacingMm }: ScanFacts): string => {
-  const texts = spacingMm.map((s) => plain(s, 3))
-  return texts.every((t) => t === texts[0]) ? (texts[0] ?? '') : texts.join(' × ')
-}
+const isHalf = (facts: ScanFacts | null): boolean =>
+  facts?.remarks.some((r) => r.code === 'half-resolution') ?? false
+
+/** What of the geometry does not come from the file. */
+const handMade = ({ pixelSpacingMm, sliceStepMm, orientation }: ConfirmedGeometry): string =>
+  [
+    pixelSpacingMm ? 'pixel size' : '',
+    sliceStepMm === undefined ? '' : 'slice distance',
+    orientation ? 'sides' : '',
+  ]
+    .filter(Boolean)
+    .join(', ')
 
 const unit = ({ unit: name }: ScanFacts): string =>
   name === 'grey value' ? 'grey value, not calibrated' : name

@@ -1,0 +1,11 @@
+const GIB = 2 ** 30
+
+/**
+ * The most bytes a volume may take on the page. Calibration keeps about three times the volume beside it, and the
+ * browser and the rest of the device want their share too: a quarter of the device's memory, where the browser tells
+ * it (Device Memory, W3C, whole powers of two; most browsers tell nothing beyond 8), and never more than 2 GB, which
+ * is also what is taken where it does not tell.
+ */
+export const volumeBudgetBytes = (
+  memoryGib = (navigator as { readonly deviceMemory?: number }).deviceMemory,
+): number => Math.min(2 * GIB, (memoryGib ?? 8) * (GIB / 4))

@@ -1,0 +1,209 @@
+import { css } from 'lit'
+
+/** Three pictures at the left, the questions beside them. */
+export const checkStyle = css`
+  :host {
+    display: block;
+  }
+  section {
+    display: grid;
+    grid-template-rows: auto auto minmax(0, 1fr);
+    height: 100%;
+    min-height: 0;
+  }
+  .head {
+    display: flex;
+    gap: 1rem;
+    align-items: baseline;
+    margin-bottom: 0.3rem;
+  }
+  .head h2 {
+    margin: 0 auto 0 0;
+    font-size: var(--large);
+    color: var(--ink);
+    letter-spacing: 0;
+  }
+  .lead {
+    max-width: 62rem;
+    margin-bottom: 0.75rem;
+    overflow-wrap: anywhere;
+  }
+  .body {
+    display: grid;
+    grid-template-columns: minmax(0, 1fr) minmax(20rem, 26rem);
+    gap: 1.25rem;
+    min-height: 0;
+  }
+  .pictures {
+    display: grid;
+    grid-template: minmax(0, 1fr) minmax(0, 1fr) / minmax(0, 1.7fr) minmax(0, 1fr);
+    grid-template-areas: 'slice front' 'slice side';
+    gap: 0.75rem 1rem;
+    min-height: 0;
+  }
+  figure {
+    display: grid;
+    grid-template-rows: auto minmax(0, 1fr);
+    margin: 0;
+    min-height: 0;
+    min-width: 0;
+  }
+  figure:nth-of-type(1) {
+    grid-area: slice;
+  }
+  figure:nth-of-type(2) {
+    grid-area: front;
+  }
+  figure:nth-of-type(3) {
+    grid-area: side;
+  }
+  figcaption {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.1rem 0.75rem;
+    align-items: center;
+    min-height: 1.9rem;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  figcaption strong {
+    margin-right: auto;
+  }
+  figcaption label {
+    display: inline-flex;
+    gap: 0.4rem;
+    align-items: center;
+  }
+  input[type='range'] {
+    width: 7rem;
+    accent-color: var(--ink);
+  }
+  .steps {
+    display: flex;
+    flex-direction: column;
+    gap: 0.75rem;
+    min-height: 0;
+    overflow: auto;
+    scrollbar-width: thin;
+    padding: 0 0.25rem 0.25rem 0;
+  }
+  fieldset {
+    margin: 0;
+    padding: 0.5rem 0.75rem 0.7rem;
+    border: 1px solid var(--frame);
+    background: var(--panel);
+    min-width: 0;
+    display: grid;
+    gap: 0.35rem;
+  }
+  fieldset.done {
+    border-color: var(--rule);
+  }
+  legend {
+    padding: 0 0.4rem;
+    margin-left: -0.4rem;
+    font-weight: 600;
+  }
+  legend .tick {
+    font-weight: 400;
+    color: var(--ink-2);
+    font-size: var(--small);
+  }
+  fieldset p {
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  .way {
+    display: flex;
+    gap: 0.45rem;
+    align-items: baseline;
+    min-height: 1.5rem;
+  }
+  input[type='radio'] {
+    accent-color: var(--hand);
+    margin: 0;
+    transform: translateY(0.1rem);
+  }
+  .typed {
+    display: inline-flex;
+    gap: 0.3rem;
+    align-items: baseline;
+  }
+  input[type='number'] {
+    width: 5rem;
+    min-height: 1.75rem;
+    padding: 0 0.2rem;
+    border: 0;
+    border-bottom: 1px solid var(--hand);
+    background: none;
+    color: var(--hand);
+    appearance: textfield;
+  }
+  input[type='number']::-webkit-inner-spin-button {
+    display: none;
+  }
+  .inset {
+    padding-left: 1.35rem;
+    display: grid;
+    gap: 0.25rem;
+  }
+  .pair {
+    display: grid;
+    grid-template-columns: auto 1fr;
+    gap: 0.35rem 0.6rem;
+    align-items: center;
+  }
+  .result {
+    font-size: var(--text);
+    color: var(--ink);
+  }
+  fieldset p.result {
+    font-size: var(--text);
+    color: var(--ink);
+  }
+  .problem {
+    border-left: 4px solid var(--below);
+    padding: 0.1rem 0 0.1rem 0.75rem;
+  }
+  .sum {
+    border-top: 1px solid var(--frame);
+    padding-top: 0.6rem;
+    display: grid;
+    gap: 0.5rem;
+    justify-items: start;
+  }
+  .confirm {
+    border-color: var(--hand);
+    color: var(--hand);
+    min-height: 2.25rem;
+    font-weight: 600;
+  }
+  .confirm:hover:not(:disabled) {
+    background: var(--hand);
+    color: var(--panel);
+  }
+  .confirm:disabled {
+    border-color: var(--rule);
+    color: var(--ink-2);
+    font-weight: 400;
+  }
+  @media screen and (max-width: 760px) {
+    section {
+      display: block;
+    }
+    .body,
+    .pictures {
+      display: block;
+    }
+    figure {
+      grid-template-rows: auto 78vw;
+      margin-bottom: 0.75rem;
+    }
+    figure:nth-of-type(n + 2) {
+      grid-template-rows: auto 56vw;
+    }
+    .steps {
+      overflow: visible;
+    }
+  }
+`

@@ -1,0 +1,185 @@
+import type { ReportEntry, SeriesSummary } from '@alveometer/scan'
+import { html, LitElement, nothing, type TemplateResult } from 'lit'
+import { property } from 'lit/decorators.js'
+import { arrowKeys } from '../drawing/arrow-keys.js'
+import { paintThumbnail } from '../drawing/thumbnail.js'
+import { volumeBudgetBytes } from '../engine/budget.js'
+import { tell } from '../events.js'
+import type { Explain } from '../load-report/alv-load-report.js'
+import { panel, tokens } from '../sheet/index.js'
+import { count, megabytes, voxelSize } from '../text/format.js'
+import { chooserStyle } from './chooser-style.js'
+import { byPatient, isWorthChoosing, type Patient } from './contents.js'
+
+/**
+ * What a pick holds, by patient and study, to choose a series from: one click or Enter opens it, Tab and the arrow keys
+ * go from one to the next. A series that cannot be measured says why, and where a person can confirm what its file
+ * lacks, it can be chosen for that. Persons are shown to choose by and kept nowhere.
+ *
+ * @fires alv-choose-series a series was chosen; detail {id}.
+ * @fires alv-leave none was.
+ */
+export class AlvSeriesChooser extends LitElement {
+  static override styles = [tokens, panel, chooserStyle]
+
+  @property({ attribute: false }) series: readonly SeriesSummary[] = []
+  /** Findings; those with a `seriesUid` stand with their series already. */
+  @property({ attribute: false }) report: readonly ReportEntry[] = []
+  @property({ attribute: false }) explain: Explain | null = null
+  /** The most a volume may take, bytes. */
+  @property({ type: Number }) budgetBytes = volumeBudgetBytes()
+
+  /** Puts the focus on the first series that can be chosen. */
+  override focus(): void {
+    this.#doors()[0]?.focus()
+  }
+
+  override render(): TemplateResult {
+    const patients = byPatient(this.series)
+    const told = patients.length > 1 ? 'several-patients' : ''
+    const rest = this.report.filter((r) => r.seriesUid === undefined && r.code !== told)
+    return html`<section class=${patients.length > 1 ? 'several' : ''} aria-label="Choose a series" @keydown=${this.#key}>
+      <div class="head"><h2>${this.#title()}</h2>
+        <button @click=${() => tell(this, 'alv-leave', null)}>Close</button></div>
+      ${
+        patients.length > 1
+          ? html`<p class="alarm" role="alert"><span>${differ(patients)}</span>
+              Read the name before you choose.</p>`
+          : nothing
+      }
+      ${patients.map((p) => this.#patient(p))}
+      ${
+        rest.length > 0
+          ? html`<details class="found rest"><summary>${count(rest.length, 'note')} on the other files</summary>
+              <alv-load-report full .report=${rest} .explain=${this.explain}></alv-load-report></details>`
+          : nothing
+      }
+    </section>`
+  }
+
+  override updated(): void {
+    for (const canvas of this.shadowRoot?.querySelectorAll('canvas') ?? [])
+      paintThumbnail(canvas, this.series.find((s) => s.id === canvas.dataset.series)?.thumbnail)
+  }
+
+  #title(): string {
+    const open = this.series.filter(isWorthChoosing)
+    if (open.some((s) => s.usable)) return 'Which series shall be opened?'
+    return open.length > 0
+      ? 'This scan does not give all of its geometry'
+      : 'Nothing here can be measured as it is'
+  }
+
+  #patient({ person, studies }: Patient): TemplateResult {
+    const born = dateOf(person.birthDate)
+    return html`<div class="patient">
+      <h3><strong>${person.name || 'Patient without a name'}</strong>
+        <span>${person.id === '' ? 'no ID' : `ID ${person.id}`}</span>
+        <span>${born === '' ? 'no birth date' : `born ${born}`}</span></h3>
+      ${studies.map(
+        (
+          { series },
+          n,
+        ) => html`${studies.length > 1 ? html`<h4>Study ${n + 1} of ${studies.length}</h4>` : nothing}
+          <ul class="cards">${series.map((s) => this.#card(s))}</ul>`,
+      )}
+    </div>`
+  }
+
+  #card(s: SeriesSummary): TemplateResult {
+    const face = this.#face(s)
+    const open = (): void => tell(this, 'alv-choose-series', { id: s.id })
+    return html`<li class="card ${isWorthChoosing(s) ? '' : 'out'}">
+      ${
+        s.usable || s.localizer
+          ? html`<button class="face ${s.localizer ? '' : 'door'}" ?disabled=${s.localizer} @click=${open}>${face}</button>`
+          : html`<div class="face">${face}</div>`
+      }
+      ${s.localizer ? nothing : this.#reasons(s, open)}
+    </li>`
+  }
+
+  #face(s: SeriesSummary): TemplateResult {
+    const { memory, report } = s
+    const warnings = report.filter((r) => r.level === 'warn').length
+    const tight = memory.volumeBytes > this.budgetBytes
+    const tag = s.localizer
+      ? 'scout'
+      : s.usable
+        ? ''
+        : s.questions.length > 0
+          ? 'to be confirmed'
+          : 'cannot be measured'
+    return html`<span class="picture">${
+      s.thumbnail === undefined
+        ? 'no picture'
+        : html`<canvas aria-hidden="true" data-series=${s.id}></canvas>`
+    }</span>
+      <span class="what">
+        <span class="name"><b>${nameOf(s)}</b>${
+          tag === ''
+            ? html`<span class="do">Open</span>`
+            : html`<span class="tag ${s.localizer ? '' : 'no'}">${tag}</span>`
+        }</span>
+        <span class="facts">
+          <span>modality</span><span>${s.modality || 'not given'}</span>
+          <span>voxels</span><span>${s.shape.join(' × ')} (columns, rows, slices)</span>
+          ${
+            s.localizer
+              ? nothing
+              : html`<span>voxel</span><span>${s.spacingMm === null ? 'size not known' : `${voxelSize(s.spacingMm)}\u2009mm`}</span>
+                <span>memory</span><span>${megabytes(memory.volumeBytes)}${
+                  tight
+                    ? html`, <b>more than the ${megabytes(this.budgetBytes)} there are</b>: half or a part of it`
+                    : nothing
+                }</span>
+                <span>report</span><span>${warnings === 0 ? 'no warnings' : count(warnings, 'warning')}</span>`
+          }
+        </span>
+      </span>`
+  }
+
+  #reasons(s: SeriesSummary, confirm: () => void): TemplateResult {
+    const blocks = s.report.filter((r) => r.level === 'block')
+    const others = s.report.filter((r) => r.level !== 'block')
+    if (s.report.length === 0 && s.questions.length === 0) return html``
+    return html`<div class="reasons">
+      ${blocks.length > 0 ? html`<alv-load-report full .report=${blocks} .explain=${this.explain}></alv-load-report>` : nothing}
+      ${
+        others.length > 0
+          ? html`<details class="found"><summary>${count(others.length, 'finding')}${s.usable ? '' : ' more'}</summary>
+              <alv-load-report full .report=${others} .explain=${this.explain}></alv-load-report></details>`
+          : nothing
+      }
+      ${
+        !s.usable && s.questions.length > 0
+          ? html`<button class="door" @click=${confirm} aria-label="Confirm the geometry of ${nameOf(s)}">Confirm the geometry</button>`
+          : nothing
+      }
+    </div>`
+  }
+
+  #doors(): HTMLElement[] {
+    return [...(this.shadowRoot?.querySelectorAll<HTMLElement>('.door') ?? [])]
+  }
+
+  #key(event: KeyboardEvent): void {
+    const step = arrowKeys[event.key]
+    const doors = this.#doors()
+    const at = doors.indexOf(event.target as HTMLElement)
+    if (step === undefined || at < 0) return
+    event.preventDefault()
+    doors[Math.min(doors.length - 1, Math.max(0, at + step[0] + step[1]))]?.focus()
+  }
+}
+
+/** "19700305" -> "1970-03-05"; anything else as it is. */
+const dateOf = (date: string): string => date.trim().replace(/^(\d{4})(\d\d)(\d\d)$/, '$1-$2-$3')
+
+const differ = (patients: readonly Patient[]): string =>
+  new Set(patients.map((p) => p.person.id)).size > 1
+    ? `Scans of ${patients.length} patients are in this pick.`
+    : `The scans in this pick carry ${patients.length} different names or birth dates.`
+
+const nameOf = ({ description, modality }: SeriesSummary): string =>
+  description.trim() || `${modality} series without a name`.trim()

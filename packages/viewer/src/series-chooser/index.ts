@@ -1,0 +1,2 @@
+export { AlvSeriesChooser } from './alv-series-chooser.js'
+export { isWorthChoosing } from './contents.js'

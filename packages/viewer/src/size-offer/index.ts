@@ -1,0 +1,1 @@
+export { AlvSizeOffer } from './alv-size-offer.js'
