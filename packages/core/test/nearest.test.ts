@@ -21,6 +21,7 @@ function exactNet(
     columns,
     states: new Array(count).fill('bone'),
     radiusMm: new Float64Array(count),
+    followedMm: new Float64Array(count),
     points: Float64Array.from(points),
   }
 }
@@ -83,6 +84,15 @@ describe('nearestDistance(net of hits) is the shortest distance to the surface',
       [8, 1.326622],
     ])
       expect(Math.abs(near(1.5, 0, depth, 100) - shortest)).toBeLessThan(1e-4)
+  })
+
+  test('a hit between rays without one counts as a point', () => {
+    const hits = exactNet([0, 1, 2, 3], 8, (depth) => (depth === 1 ? 3 : 5))
+    hits.states.fill('no-data', 0, 8)
+    hits.states.fill('no-data', 9, 16)
+    const near = nearestDistance(hits)
+    expect(near(2, 0, 1, 100)).toBeCloseTo(1, 12)
+    expect(near(2, 0, 1.5, 100)).toBeCloseTo(Math.hypot(1, 0.5), 12)
   })
 
   test('nothing nearer than the bound gives the bound', () => {

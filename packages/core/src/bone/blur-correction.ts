@@ -50,8 +50,8 @@ function curvaturePerMm(
   row: number,
   c: number,
 ): number {
-  const up = neighbour(hits, row - 2, c) ?? neighbour(hits, row - 1, c) ?? row * hits.columns + c
-  const down = neighbour(hits, row + 2, c) ?? neighbour(hits, row + 1, c) ?? row * hits.columns + c
+  const up = beyond(hits, row, c, -1) ?? neighbour(hits, row - 1, c) ?? row * hits.columns + c
+  const down = beyond(hits, row, c, 1) ?? neighbour(hits, row + 1, c) ?? row * hits.columns + c
   const left = neighbour(hits, row, c - 2)
   const right = neighbour(hits, row, c + 2)
   if (left === null || right === null || up === down) return 0
@@ -66,6 +66,13 @@ function curvaturePerMm(
   if (determinant < 1e-6) return 0
   const trace = (g * dot(nu, u) - f * (dot(nu, v) + dot(nv, u)) + e * dot(nv, v)) / determinant
   return Math.max(-1, Math.min(1, trace))
+}
+
+/** The hit two rows on, unless there is no data between. */
+function beyond(hits: SurfaceHits, row: number, c: number, side: 1 | -1): number | null {
+  const next = row + side
+  if (next < 0 || next >= hits.rows || hits.states[next * hits.columns + c] === 'no-data') return null
+  return neighbour(hits, next + side, c)
 }
 
 function neighbour(hits: SurfaceHits, row: number, c: number): number | null {

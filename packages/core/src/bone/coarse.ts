@@ -1,14 +1,20 @@
 import type { Vec3 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
+import { findGaps, type Gaps } from './gaps.js'
 
-/** A blurred, thinned copy of a volume. Cell (i, j, k) lies at volume index (i, j, k) x step. */
+/**
+ * A blurred, thinned copy of a volume. Cell (i, j, k) lies at volume index (i, j, k) x step; the voxels nearer to it than
+ * to any other cell are its own.
+ */
 export interface CoarseField {
-  /** Blurred grey values, x fastest; NaN where the volume holds no data. */
+  /** Blurred grey values, x fastest; NaN where one of the cell's own voxels holds no data. */
   readonly values: Float32Array
   readonly shape: Vec3
   /** Voxels per cell along each axis. */
   readonly step: Vec3
   readonly cellMm: Vec3
+  /** Where data is missing between scanned places; absent when it is missing nowhere but round the scan. */
+  readonly gaps?: Gaps
 }
 
 /**
@@ -49,11 +55,13 @@ export function coarseField(volume: Volume, cellMm: number, sigmaMm: number): Co
     for (let n = k * plane; n < (k + 1) * plane; n++)
       sums[n] = sums[n] / (nanPlanes === null ? weights[k] : nanPlanes[n] || Number.NaN)
   if (volume.noData !== undefined) markNoData(volume, sums, shape, step)
+  const gaps = volume.noData === undefined ? null : findGaps(sums, shape)
   return {
     values: sums,
     shape,
     step,
     cellMm: step.map((s, a) => s * volume.spacingMm[a]) as unknown as Vec3,
+    ...(gaps === null ? {} : { gaps }),
   }
 }
 
@@ -137,18 +145,21 @@ function thinSlice(
   }
 }
 
-/** A cell whose own voxel holds no data has no value, whatever its neighbours say. */
+/**
+ * A cell with a voxel of its own that holds no data has no value, whatever its neighbours say: a missing slice thinner
+ * than a cell must not slip through between two of them.
+ */
 function markNoData(volume: Volume, values: Float32Array, shape: Vec3, step: Vec3): void {
+  const { data, noData } = volume
+  const [nx, ny, nz] = volume.shape
   const [sx, sy, sz] = volume.stride
-  let n = 0
-  for (let k = 0; k < shape[2]; k++)
-    for (let j = 0; j < shape[1]; j++)
-      for (let i = 0; i < shape[0]; i++, n++) {
-        const at =
-          volume.offset +
-          Math.min(volume.shape[0] - 1, Math.round(i * step[0])) * sx +
-          Math.min(volume.shape[1] - 1, Math.round(j * step[1])) * sy +
-          Math.min(volume.shape[2] - 1, Math.round(k * step[2])) * sz
-        if (volume.data[at] === volume.noData) values[n] = Number.NaN
-      }
+  const cellOf = [0, 1, 2].map((a) =>
+    Int32Array.from({ length: volume.shape[a] }, (_, n) => Math.min(shape[a] - 1, Math.round(n / step[a]))),
+  ) as [Int32Array, Int32Array, Int32Array]
+  for (let k = 0; k < nz; k++)
+    for (let j = 0; j < ny; j++) {
+      const row = shape[0] * (cellOf[1][j] + shape[1] * cellOf[2][k])
+      let at = volume.offset + j * sy + k * sz
+      for (let i = 0; i < nx; i++, at += sx) if (data[at] === noData) values[row + cellOf[0][i]] = Number.NaN
+    }
 }

@@ -1,7 +1,7 @@
 import { axisPoint, type FixtureFrame, type FixtureProfile, radiusAtMm } from '../fixture/index.js'
 import { toIndex, transformDirection } from '../space/index.js'
 import { createSampler } from '../volume/index.js'
-import { OUTSIDE } from './exterior.js'
+import { INSIDE, UNSCANNED } from './exterior.js'
 import type { BoneModel } from './model.js'
 
 /** Grey values in a place, each weighted by the volume its sample stands for. */
@@ -18,9 +18,11 @@ export interface DensityStatistics {
   readonly samples: number
 }
 
-/** Samples side by side; `count` of them are filled. */
+/** Samples side by side; `count` of them are filled, the places without data are left out. */
 export interface DensitySamples {
   readonly count: number
+  /** Share of the places that hold no data or lie outside the scan, 0 to 1. */
+  readonly noDataShare: number
   readonly greys: Float64Array
   readonly weights: Float64Array
   /** 1 where the sample lies in bone. */
@@ -96,16 +98,19 @@ function ringSamples(
         const x = Math.min(shape[0] - 1, Math.round(i / step[0]))
         const y = Math.min(shape[1] - 1, Math.round(j / step[1]))
         const z = Math.min(shape[2] - 1, Math.round(k / step[2]))
+        const what = cells[x + shape[0] * (y + shape[1] * z)]
+        // Beside missing data nothing tells bone from what is not.
+        if (what === UNSCANNED) continue
         samples.greys[count] = grey
         samples.weights[count] = area
-        samples.inBone[count] = cells[x + shape[0] * (y + shape[1] * z)] === OUTSIDE ? 0 : 1
+        samples.inBone[count] = what === INSIDE ? 1 : 0
         samples.depthShares[count] = depthShare
         samples.anglesDeg[count] = angleDeg
         count++
       }
     }
   }
-  return { count, ...samples }
+  return { count, noDataShare: 1 - count / most, ...samples }
 }
 
 /** Mean, spread and percentiles of the samples that are kept; null for none. */

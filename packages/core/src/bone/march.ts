@@ -46,6 +46,7 @@ export function marchSurface(
     columns,
     states: new Array<RayState>(count).fill('no-data'),
     radiusMm: new Float64Array(count).fill(Number.NaN),
+    followedMm: new Float64Array(count),
     points: new Float64Array(3 * count).fill(Number.NaN),
   }
   const sample = regionSampler(model, frame, grid, rangeMm)
@@ -93,43 +94,45 @@ function castRay(
   const { volume, calibration } = model
   const index = toIndex(volume.worldToIndex, start)
   const step = transformDirection(volume.worldToIndex, direction)
-  const found = firstExterior(model, index, step, rangeMm)
-  if (typeof found !== 'number') {
-    hits.states[at] = found
+  const met = firstExterior(model, index, step, rangeMm)
+  hits.followedMm[at] = met.atMm
+  if (met.what !== 'outside') {
+    hits.states[at] = met.what
     return
   }
   const softGrey = model.softAt(
-    index[0] + found * step[0],
-    index[1] + found * step[1],
-    index[2] + found * step[2],
+    index[0] + met.atMm * step[0],
+    index[1] + met.atMm * step[1],
+    index[2] + met.atMm * step[2],
   )
   const low = boneThreshold(softGrey, calibration.cortexGrey)
-  const fall = lastFall(sample, index, step, found, found + afterMm(model), low)
-  if (fall === null) {
-    hits.states[at] = 'no-surface'
+  const fall = lastFall(sample, index, step, met.atMm, met.atMm + afterMm(model), low)
+  if (typeof fall === 'string') {
+    hits.states[at] = fall
     return
   }
   const { crossing } = fall
-  hits.states[at] = 'bone'
-  hits.radiusMm[at] = crossing
-  traces.peaks[at] = (fall.peak - softGrey) / (calibration.cortexGrey - softGrey)
   const hit: Vec3 = [
     index[0] + crossing * step[0],
     index[1] + crossing * step[1],
     index[2] + crossing * step[2],
   ]
-  const point = toWorld(volume.indexToWorld, hit)
-  hits.points.set(point, 3 * at)
-  traces.normals.set(outwardNormal(volume.worldToIndex, sample, hit) ?? direction, 3 * at)
+  const normal = outwardNormal(volume.worldToIndex, sample, hit, direction)
+  if (normal === null) return
+  hits.states[at] = 'bone'
+  hits.radiusMm[at] = crossing
+  traces.peaks[at] = (fall.peak - softGrey) / (calibration.cortexGrey - softGrey)
+  hits.points.set(toWorld(volume.indexToWorld, hit), 3 * at)
+  traces.normals.set(normal, 3 * at)
 }
 
-/** Distance along the ray to the first cell of the outside, or why there is none. */
-function firstExterior(
-  model: BoneModel,
-  index: Vec3,
-  step: Vec3,
-  rangeMm: number,
-): number | Exclude<RayState, 'bone'> {
+/** What a ray meets first in the mask, and how far from the axis; `no-surface`: nothing within range. */
+interface Met {
+  readonly what: 'outside' | Exclude<RayState, 'bone'>
+  readonly atMm: number
+}
+
+function firstExterior(model: BoneModel, index: Vec3, step: Vec3, rangeMm: number): Met {
   const { cells, shape, step: cell } = model.exterior
   const [nx, ny, nz] = shape
   const ix = index[0] / cell[0]
@@ -143,17 +146,17 @@ function firstExterior(
     const i = ix + t * sx + 0.5
     const j = iy + t * sy + 0.5
     const k = iz + t * sz + 0.5
-    if (!(i >= 0 && j >= 0 && k >= 0 && i < nx && j < ny && k < nz)) return 'no-data'
+    if (!(i >= 0 && j >= 0 && k >= 0 && i < nx && j < ny && k < nz)) return { what: 'no-data', atMm: t }
     const what = cells[(i | 0) + nx * ((j | 0) + ny * (k | 0))]
-    if (what === OUTSIDE) return t === 0 ? 'axis-outside' : t
-    if (what !== INSIDE) return 'no-data'
+    if (what === OUTSIDE) return { what: t === 0 ? 'axis-outside' : 'outside', atMm: t }
+    if (what !== INSIDE) return { what: 'no-data', atMm: t }
   }
-  return 'no-surface'
+  return { what: 'no-surface', atMm: rangeMm }
 }
 
 /**
  * The last fall below the low threshold near a place on the ray, by linear interpolation, and the highest grey on the
- * millimetre before it; null when there is none.
+ * millimetre before it. `no-surface` when there is none; `no-data` when data ends before it does, or above the threshold.
  */
 function lastFall(
   sample: IndexSampler,
@@ -162,35 +165,59 @@ function lastFall(
   nearMm: number,
   toMm: number,
   low: number,
-): { readonly crossing: number; readonly peak: number } | null {
+): { readonly crossing: number; readonly peak: number } | 'no-surface' | 'no-data' {
   const from = Math.max(0, nearMm - BEFORE_MM)
   const count = Math.round((toMm - from) / STEP_MM)
   const at = (t: number) => sample(index[0] + t * step[0], index[1] + t * step[1], index[2] + t * step[2])
   let outer = Number.NaN
+  let cut = false
   for (let n = count; n >= 0; n--) {
     const t = from + n * STEP_MM
     const v = at(t)
-    if (v >= low && outer < low) {
-      let peak = v
-      for (let back = t - STEP_MM; back >= Math.max(0, t - PEAK_MM); back -= STEP_MM)
-        peak = Math.max(peak, at(back))
-      return { crossing: t + (STEP_MM * (v - low)) / (v - outer), peak }
+    if (Number.isNaN(v)) cut = true
+    else if (v >= low) {
+      if (Number.isNaN(outer) && cut) return 'no-data'
+      if (outer < low) {
+        const peak = peakBefore(at, t, v)
+        return Number.isNaN(peak) ? 'no-data' : { crossing: t + (STEP_MM * (v - low)) / (v - outer), peak }
+      }
     }
     outer = v
   }
-  return null
+  return cut ? 'no-data' : 'no-surface'
 }
 
-/** Minus the direction of the blurred grey's gradient, in patient space. */
-function outwardNormal(worldToIndex: readonly number[], sample: IndexSampler, [i, j, k]: Vec3): Vec3 | null {
-  const gi = sample(i + 0.7, j, k) - sample(i - 0.7, j, k)
-  const gj = sample(i, j + 0.7, k) - sample(i, j - 0.7, k)
-  const gk = sample(i, j, k + 0.7) - sample(i, j, k - 0.7)
+/** The highest grey on the ray from a little before a place up to it; NaN when data is missing there. */
+function peakBefore(at: (t: number) => number, toMm: number, grey: number): number {
+  let peak = grey
+  for (let t = toMm - STEP_MM; t >= Math.max(0, toMm - PEAK_MM); t -= STEP_MM) peak = Math.max(peak, at(t))
+  return peak
+}
+
+/**
+ * Minus the direction of the blurred grey's gradient, in patient space; the ray's own direction where the grey is flat;
+ * null where data is missing on both sides. Beside missing data the slope is that of the other side.
+ */
+function outwardNormal(
+  worldToIndex: readonly number[],
+  sample: IndexSampler,
+  [i, j, k]: Vec3,
+  direction: Vec3,
+): Vec3 | null {
+  const here = sample(i, j, k)
+  const slope = (before: number, after: number): number => {
+    if (Number.isNaN(before)) return 2 * (after - here)
+    return Number.isNaN(after) ? 2 * (here - before) : after - before
+  }
+  const gi = slope(sample(i - 0.7, j, k), sample(i + 0.7, j, k))
+  const gj = slope(sample(i, j - 0.7, k), sample(i, j + 0.7, k))
+  const gk = slope(sample(i, j, k - 0.7), sample(i, j, k + 0.7))
   const at = (c: number) =>
     -(gi * worldToIndex[4 * c] + gj * worldToIndex[4 * c + 1] + gk * worldToIndex[4 * c + 2])
   const x = at(0)
   const y = at(1)
   const z = at(2)
   const size = Math.hypot(x, y, z)
-  return size > 1e-9 ? [x / size, y / size, z / size] : null
+  if (Number.isNaN(size)) return null
+  return size > 1e-9 ? [x / size, y / size, z / size] : direction
 }

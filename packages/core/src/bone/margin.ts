@@ -42,13 +42,14 @@ export function boneMargin(
     (r, n) => r - radiusAtMm(profile, grid.depthsMm[Math.floor(n / hits.columns)]),
   )
   const exposed = hits.states.map((state, n) => state === 'axis-outside' || radialMm[n] < 0)
+  const unknown = hits.states.map((state) => state === 'no-data')
   return {
     grid,
     states: hits.states,
     radialMm,
     minimum: leastRadial(radialMm, grid),
     nearestMm: leastNearest(model, frame, profile, grid, hits, radialMm),
-    ...exposure(exposed, grid, profile),
+    ...exposure(exposed, unknown, grid, profile),
     uncertaintyMm: shownUncertaintyMm(model),
     hits,
   }

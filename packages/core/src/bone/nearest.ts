@@ -15,7 +15,7 @@ interface Block {
 
 /**
  * Exact point-to-triangle distances to the net of hits (two triangles between neighbouring rays; none where a corner
- * is missing), with boxes of 4 x 4 fields to skip what cannot be nearest.
+ * is missing; hits without any triangle count as points), with boxes of 4 x 4 fields to skip what cannot be nearest.
  */
 export function nearestDistance(hits: SurfaceHits): NearestDistance {
   const blocks = blocksOf(hits)
@@ -45,7 +45,19 @@ function blocksOf(hits: SurfaceHits): Block[] {
         for (let c = column; c < Math.min(column + BLOCK, hits.columns); c++) addField(hits, r, c, triangles)
       if (triangles.length > 0) blocks.push(bounded(hits.points, Uint32Array.from(triangles)))
     }
+  const lone = loneHits(hits, blocks)
+  if (lone.length > 0) blocks.push(bounded(hits.points, lone))
   return blocks
+}
+
+/** Hits that are no corner of a triangle, as triangles of one point. */
+function loneHits({ states }: SurfaceHits, blocks: readonly Block[]): Uint32Array {
+  const netted = new Uint8Array(states.length)
+  for (const { triangles } of blocks) for (const corner of triangles) netted[corner / 3] = 1
+  const lone = states.flatMap((state, n) =>
+    state === 'bone' && netted[n] === 0 ? [3 * n, 3 * n, 3 * n] : [],
+  )
+  return Uint32Array.from(lone)
 }
 
 function addField(hits: SurfaceHits, row: number, column: number, triangles: number[]): void {
