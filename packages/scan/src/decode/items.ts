@@ -60,7 +60,7 @@ export async function readItems({ source, pixels, file }: SliceHeader, window: W
     if (view.getUint16(0, true) !== 0xfffe || element === SEQUENCE_END) break
     const length = view.getUint32(4, true)
     if (element !== ITEM || at + ITEM_HEADER + length > source.size) throw new FindingError(truncated(file))
-    const head = bytes.slice(ITEM_HEADER, ITEM_HEADER + Math.min(length, HEAD_BYTES))
+    const head = new Uint8Array(bytes.subarray(ITEM_HEADER, ITEM_HEADER + Math.min(length, HEAD_BYTES)))
     items.push({ offset: at + ITEM_HEADER, length, head })
     at += ITEM_HEADER + length
   }

@@ -63,7 +63,7 @@ export function workerClient(
         waiting = { resolve, reject }
         port.busy?.(true)
         // Exact copies: a view would drag along all of the memory it looks at, which may be a whole file.
-        const copies = images.map((image) => ({ ...image, codestream: image.codestream.slice() }))
+        const copies = images.map((image) => ({ ...image, codestream: new Uint8Array(image.codestream) }))
         const owned = copies.map(({ codestream }) => codestream.buffer)
         port.post(copies, owned)
       }),
