@@ -1,4 +1,3 @@
-export type { GeometryPart as GeometryQuestion } from '@alveometer/core'
 export type { GeometryAnswers, OpenQuestion } from './answers.js'
 export { answered, openQuestions, problemOf } from './answers.js'
 export type { SlicePlacement, StackGeometry } from './stack.js'

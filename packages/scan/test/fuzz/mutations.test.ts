@@ -1,5 +1,5 @@
 import { createVolume, fromFrame, scale, toIndex, type Vec3, type Volume } from '@alveometer/core'
-import { createRandom, type NamedBytes, writeSeries, zipSeries } from '@alveometer/phantom'
+import { createRandom, type NamedBytes, writeMultiFrame, writeSeries, zipSeries } from '@alveometer/phantom'
 import { expect, it } from 'vitest'
 import { inputFromBytes, isScanError, type LoadedScan, loadScan } from '../../src/index.js'
 import { elementsOf, numbersOf, stringOf } from './elements.js'
@@ -36,11 +36,22 @@ const syntaxes = [
   'deflated',
   'rle',
 ] as const
-const bases = syntaxes.map((syntax) => ({
-  syntax,
-  vr: syntax === 'implicitLittle' ? ('implicit' as const) : ('explicit' as const),
-  files: writeSeries(small, { syntax, seed: 'fuzz' }),
-}))
+const vrOf = (syntax: (typeof syntaxes)[number]) =>
+  syntax === 'implicitLittle' ? ('implicit' as const) : ('explicit' as const)
+const bases = [
+  ...syntaxes.map((syntax) => ({
+    name: syntax as string,
+    plain: syntax !== 'explicitBig' && syntax !== 'deflated',
+    vr: vrOf(syntax),
+    files: writeSeries(small, { syntax, seed: 'fuzz' }),
+  })),
+  ...(['explicitLittle', 'implicitLittle', 'rle'] as const).map((syntax) => ({
+    name: `many frames, ${syntax}`,
+    plain: false,
+    vr: vrOf(syntax),
+    files: [writeMultiFrame(small, { object: 'XRay3DCraniofacial', syntax, seed: 'fuzz' })],
+  })),
+]
 
 it(`${RUNS} hurt inputs: a sound volume or a ScanError, never anything else`, {
   timeout: 3_600_000,
@@ -48,9 +59,9 @@ it(`${RUNS} hurt inputs: a sound volume or a ScanError, never anything else`, {
   const seen = { loaded: 0, refused: 0, checked: 0 }
   for (let run = FIRST; run < FIRST + RUNS; run++) {
     const random = createRandom(`${SEED}/${run}`)
-    const { files, vr, syntax } = bases[run % bases.length] as (typeof bases)[number]
+    const { files, vr, name, plain } = bases[run % bases.length] as (typeof bases)[number]
     const hurt = mutate(files, random, vr)
-    const what = `run ${run}: ${syntax}, ${hurt.how}`
+    const what = `run ${run}: ${name}, ${hurt.how}`
     const zipped = run % 7 === 0
     const inputs = zipped
       ? [inputFromBytes('scan.zip', zipSeries(hurt.files))]
@@ -60,7 +71,6 @@ it(`${RUNS} hurt inputs: a sound volume or a ScanError, never anything else`, {
       const loaded = await loadScan(inputs)
       seen.loaded++
       checkVolume(loaded.volume, what)
-      const plain = syntax === 'explicitLittle' || syntax === 'implicitLittle' || syntax === 'rle'
       if (plain) seen.checked += checkSlices(loaded, hurt.files, vr, zipped ? 'scan.zip/' : '', what)
     } catch (error) {
       if (!isScanError(error)) throw new Error(`${what}: ${error}`, { cause: error })
