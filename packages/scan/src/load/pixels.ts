@@ -92,15 +92,16 @@ async function readWhole(
     slices.map((s) => s.header),
     voxels,
   )
+  const found: ReportEntry[] = []
   if (inPlace) await eachInPlace(slices, voxels, options, put)
-  else await eachFrame(slices, options, put)
+  else await eachFrame(slices, options, put, found)
   // Where padding is declared, the field is known; otherwise its surroundings may hold one constant value.
   const planes = slices.map(({ k }) => k)
   const outside = padded === 0 ? findOutsideField(voxels.data, shape, spacingMm, planes) : null
   if (outside) voxels.clear(outside.mask, shape[2])
   return {
     noData: padded > 0 || outside !== null,
-    report: emptyParts(padded, perSlice * slices.length, outside),
+    report: [...found, ...emptyParts(padded, perSlice * slices.length, outside)],
   }
 }
 
@@ -117,13 +118,15 @@ async function readParts(
   const writer = new PlaneWriter((offset, plane) => voxels.putValues(offset, plane), geometry.sliceShape, box)
   const values = new Float32Array(columns * rows)
   let padded = 0
-  await eachFrame(slices, options, (frame, { header, k, shift }) => {
+  const put: FrameUse = (frame, { header, k, shift }) => {
     padded += greyOf(frame, header, rescaleOf(header), values, Number.NaN).padded
     if (outside) for (let p = 0; p < values.length; p++) if (outside.mask[p]) values[p] = Number.NaN
     writer.put(k, shift, values)
-  })
+  }
+  const found: ReportEntry[] = []
+  await eachFrame(slices, options, put, found)
   const noData = padded > 0 || outside !== null || geometry.resampled
-  return { noData, report: emptyParts(padded, values.length * slices.length, outside) }
+  return { noData, report: [...found, ...emptyParts(padded, values.length * slices.length, outside)] }
 }
 
 type FrameUse = (frame: Parameters<typeof greyOf>[0], slice: SlicePlacement) => void
@@ -132,10 +135,11 @@ async function eachFrame(
   slices: readonly SlicePlacement[],
   { decoder, signal, onProgress }: PixelOptions,
   use: FrameUse,
+  report: ReportEntry[],
 ): Promise<void> {
   const headers = slices.map((s) => s.header)
   let n = 0
-  for await (const frame of readFrames(headers, decoder, signal)) {
+  for await (const frame of readFrames(headers, decoder, signal, report)) {
     use(frame, slices[n] as SlicePlacement)
     n++
     onProgress?.({ stage: 'pixels', done: n, total: headers.length })
