@@ -4,7 +4,7 @@ Usage: loader-truth.py groups FOLDER       every group of images with 200 voxels
        loader-truth.py slices FOLDER FILE  grey values on slice planes at the points in the JSON file
 
 Prints JSON. Points are LPS mm; grey is the rescaled value in double precision, null where the file declares padding
-(PS3.3 C.7.5.1.1.2). Compressed images are unpacked by dcmtk and Pillow.
+(PS3.3 C.7.5.1.1.2). Compressed images are unpacked by dcmtk and OpenJPEG.
 """
 
 import gzip
@@ -20,12 +20,14 @@ import zipfile
 import nibabel
 import numpy
 import pydicom
+import pydicom.encaps
 
 warnings.simplefilter('ignore')
 
 PICKS = 200
 DCMTK = {f'1.2.840.10008.1.2.4.{n}': 'dcmdjpeg' for n in (50, 51, 53, 55, 57, 70)}
 DCMTK.update({f'1.2.840.10008.1.2.4.{n}': 'dcmdjpls' for n in (80, 81)})
+JPEG_2000 = ('1.2.840.10008.1.2.4.90', '1.2.840.10008.1.2.4.91')
 
 
 def walk(root):
@@ -67,12 +69,25 @@ def unpacked(d, tool):
         return d
 
 
+def words_of_jpeg_2000(d):
+    frames = []
+    for codestream in pydicom.encaps.generate_pixel_data_frame(d.PixelData, int(d.get('NumberOfFrames', 1) or 1)):
+        with tempfile.TemporaryDirectory() as work:
+            packed, plain = os.path.join(work, 'packed.j2k'), os.path.join(work, 'plain.rawl')
+            with open(packed, 'wb') as file:
+                file.write(codestream)
+            subprocess.run(['opj_decompress', '-i', packed, '-o', plain], check=True, capture_output=True)
+            frames.append(numpy.fromfile(plain, f'<i{d.BitsAllocated // 8}'))
+    return numpy.stack(frames)
+
+
 def stored(d):
     """Stored values as frames x rows x columns (PS3.5 8.1.1): masked to Bits Stored, the sign extended."""
-    tool = DCMTK.get(getattr(d.file_meta, 'TransferSyntaxUID', ''))
-    if tool:
-        d = unpacked(d, tool)
-    words = d.pixel_array.astype(numpy.int64).reshape(-1, d.Rows, d.Columns)
+    syntax = getattr(d.file_meta, 'TransferSyntaxUID', '')
+    if syntax in DCMTK:
+        d = unpacked(d, DCMTK[syntax])
+    words = words_of_jpeg_2000(d) if syntax in JPEG_2000 else d.pixel_array
+    words = words.astype(numpy.int64).reshape(-1, d.Rows, d.Columns)
     bits = d.BitsStored
     values = (words >> (d.HighBit + 1 - bits)) & (2**bits - 1)
     return values - (2**bits) * (values >> (bits - 1)) if d.PixelRepresentation else values

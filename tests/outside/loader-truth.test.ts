@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
@@ -11,7 +12,7 @@ import { readFrames } from '../../packages/scan/src/decode/index.js'
 import { greyOf, rescaleOf } from '../../packages/scan/src/grey/index.js'
 import { readHeader, type SliceHeader } from '../../packages/scan/src/headers/index.js'
 import { describeWithPython, type RunPython } from '../outside-python.js'
-import { describeWithData } from '../shared-data.js'
+import { describeMissing, describeWithData } from '../shared-data.js'
 
 /** What loader-truth.py says of one series or one file: pydicom, nibabel and NumPy, no code of ours. */
 interface Group {
@@ -107,8 +108,13 @@ const READERS = { decoder: nodeDecoder(), volumeFileReader: nodeVolumeFileReader
 /** Written in files to about six decimals; ours must not add to that. */
 const PLACE_MM = 1e-4
 
-describeWithData('every readable file of the shared data', '.', (root) => {
-  describeWithPython('against pydicom, nibabel and NumPy', ['numpy', 'pydicom', 'nibabel', 'PIL'], (run) => {
+const missing = ['dcmdjpeg', 'dcmdjpls', 'opj_decompress'].filter((tool) => spawnSync(tool, ['-h']).error)
+if (missing.length > 0)
+  describeMissing('every readable file of the shared data', `no ${missing.join(' and ')}`)
+else describeWithData('every readable file of the shared data', '.', compareAll)
+
+function compareAll(root: string) {
+  describeWithPython('against pydicom, nibabel and NumPy', ['numpy', 'pydicom', 'nibabel'], (run) => {
     const { groups } = JSON.parse(run(script, ['groups', root])) as { groups: Group[] }
     const refused = (path: string) => REFUSED.some(([p]) => path === p || path.startsWith(`${p}/`))
     const volumes = groups.filter((g) => g.whole && !refused(g.name))
@@ -163,7 +169,7 @@ describeWithData('every readable file of the shared data', '.', (root) => {
       })
     })
   })
-})
+}
 
 /** A file in a zip lies on disk as the zip. */
 const onDisk = (file: string) => file.replace(/\.zip\/.*/, '.zip')
