@@ -5,6 +5,7 @@
  *     const assessment = assess(volume, readPlan(text))
  */
 export type {
+  AssessedScan,
   Assessment,
   AssessOptions,
   DensityResult,

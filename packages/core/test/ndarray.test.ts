@@ -38,7 +38,15 @@ test('marginArray(margin) is depth x angle over the map itself', () => {
     uncertaintyMm: 0,
     dehiscenceMm: 0,
     fenestrationMm2: 0,
-    hits: { rows: 2, columns: 3, states: [], radiusMm: radialMm, points: radialMm },
+    exposureOpen: false,
+    hits: {
+      rows: 2,
+      columns: 3,
+      states: [],
+      radiusMm: radialMm,
+      followedMm: radialMm,
+      points: radialMm,
+    },
   })
   expect(array.data).toBe(radialMm)
   expect(array.get(1, 2)).toBe(6)

@@ -8,7 +8,13 @@ import {
   shellSamples,
 } from '../bone/index.js'
 import { accessExit, type Crown, crownFrameOf, crownFromMesh, tabulatedCrown } from '../crown/index.js'
-import { fixtureFrame, fixtureProfile, surfaceGrid } from '../fixture/index.js'
+import {
+  type FixtureProfile,
+  fixtureFrame,
+  fixtureProfile,
+  radiusAtMm,
+  surfaceGrid,
+} from '../fixture/index.js'
 import type { Plan } from '../plan/index.js'
 import {
   fromRows,
@@ -21,7 +27,7 @@ import {
   type Vec3,
 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
-import type { Assessment, DensityResult, MarginResult } from './assessment.js'
+import type { AssessedScan, Assessment, DensityResult, MarginResult, SectorMargin } from './assessment.js'
 import { CAUTIONS } from './cautions.js'
 import { findingsOf } from './findings.js'
 import { type LimitValues, resolveLimits } from './limits.js'
@@ -59,11 +65,17 @@ export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}):
       wantedPalatalMm: limits('wantedPalatalMm').value,
     },
   })
-  const margin = marginResult(boneMargin(model, frame, profile, surfaceGrid(profile)), sectors, limits)
+  const margin = marginResult(
+    boneMargin(model, frame, profile, surfaceGrid(profile)),
+    profile,
+    sectors,
+    limits,
+  )
   const density = densityResult(model, frame, profile, sectors)
   return {
     schema: 'alveometer-assessment',
     version: 1,
+    scan: scanOf(model.volume),
     exit,
     margin,
     density,
@@ -72,6 +84,14 @@ export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}):
     cautions: CAUTIONS,
   }
 }
+
+const scanOf = ({ identity, spacingMm, grey, remarks, confirmed }: Volume): AssessedScan => ({
+  ...identity,
+  spacingMm,
+  unit: grey.unit,
+  remarks,
+  ...(confirmed === undefined ? {} : { confirmed }),
+})
 
 /** The crown in its own frame, and that frame's place in patient space. */
 interface PlacedCrown {
@@ -102,7 +122,12 @@ function meshCrown(mesh: Mesh, tooth: string, apical: Vec3, facial: Vec3, pose: 
   return { crown, pose: multiply(pose, frame) }
 }
 
-function marginResult(margin: BoneMargin, sectors: readonly Sector[], limits: LimitValues): MarginResult {
+function marginResult(
+  margin: BoneMargin,
+  profile: FixtureProfile,
+  sectors: readonly Sector[],
+  limits: LimitValues,
+): MarginResult {
   const { depthsMm, anglesDeg } = margin.grid
   const columns = anglesDeg.length
   const rowsOf = <T>(cell: (n: number) => T): T[][] =>
@@ -118,26 +143,37 @@ function marginResult(margin: BoneMargin, sectors: readonly Sector[], limits: Li
         ? null
         : { ...margin.minimum, nearestMm: margin.nearestMm, uncertaintyMm: margin.uncertaintyMm },
     sectors: Object.fromEntries(
-      sectors.map((sector) => {
-        const limitMm = limits(sector.name === 'facial' ? 'facialMarginMm' : 'marginMm').value
-        const values = margin.radialMm.filter(
-          (r, n) => !Number.isNaN(r) && inSector(sector, anglesDeg[n % columns]),
-        )
-        return [sector.name, sectorMargin(values, limitMm)]
-      }),
+      sectors.map((sector) => [sector.name, sectorMargin(margin, profile, sector, limits)]),
     ),
     dehiscenceMm: margin.dehiscenceMm,
     fenestrationMm2: margin.fenestrationMm2,
+    exposureOpen: margin.exposureOpen,
   }
 }
 
-function sectorMargin(values: Float64Array, limitMm: number) {
-  if (values.length === 0) return { minimumMm: null, meanMm: null, belowLimitShare: null, limitMm }
+function sectorMargin(
+  { grid, radialMm, states, hits }: BoneMargin,
+  profile: FixtureProfile,
+  sector: Sector,
+  limits: LimitValues,
+): SectorMargin {
+  const facial = sector.name === 'facial'
+  const limitMm = limits(facial ? 'facialMarginMm' : 'marginMm').value
+  const wantedMm = limits(facial ? 'facialMarginTargetMm' : 'marginTargetMm').value
+  const columns = grid.anglesDeg.length
+  const followedMm = (n: number) =>
+    hits.followedMm[n] - radiusAtMm(profile, grid.depthsMm[Math.floor(n / columns)])
+  const rays = [...states.keys()].filter((n) => inSector(sector, grid.anglesDeg[n % columns]))
+  const openRays = rays.filter((n) => states[n] === 'no-data' && followedMm(n) < wantedMm).length
+  const values = rays.map((n) => radialMm[n]).filter((r) => !Number.isNaN(r))
+  const some = values.length > 0
   return {
-    minimumMm: values.reduce((a, b) => Math.min(a, b)),
-    meanMm: values.reduce((a, b) => a + b) / values.length,
-    belowLimitShare: values.filter((v) => v < limitMm).length / values.length,
+    minimumMm: some ? values.reduce((a, b) => Math.min(a, b)) : null,
+    meanMm: some ? values.reduce((a, b) => a + b) / values.length : null,
+    belowLimitShare: some ? values.filter((v) => v < limitMm).length / values.length : null,
     limitMm,
+    rays: rays.length,
+    openRays,
   }
 }
 
@@ -147,11 +183,13 @@ function densityResult(
   profile: Parameters<typeof coreSamples>[2],
   sectors: readonly Sector[],
 ): DensityResult {
+  const core = coreSamples(model, frame, profile)
   const shell = shellSamples(model, frame, profile)
   return {
     unit: model.volume.grey.unit,
-    core: densityStatistics(coreSamples(model, frame, profile)),
+    core: densityStatistics(core),
     shell: densityStatistics(shell),
+    noDataShare: { core: core.noDataShare, shell: shell.noDataShare },
     byLevel: Object.fromEntries(
       LEVELS.map((level) => [
         level,

@@ -1,6 +1,16 @@
 import type { DensityStatistics, RayState, ScanCalibration } from '../bone/index.js'
 import type { ExitResult } from '../crown/index.js'
-import type { GreyUnit } from '../volume/index.js'
+import type { Vec3 } from '../space/index.js'
+import type { ConfirmedGeometry, GreyUnit, ScanIdentity, ScanRemark } from '../volume/index.js'
+
+/** The scan an assessment was measured on, and all there is to know about it. No names of persons or files. */
+export interface AssessedScan extends ScanIdentity {
+  readonly spacingMm: Vec3
+  readonly unit: GreyUnit
+  readonly remarks: readonly ScanRemark[]
+  /** What of its geometry a person confirmed; absent when the file gave all of it. */
+  readonly confirmed?: ConfirmedGeometry
+}
 
 export interface SectorMargin {
   /** Least radial margin in the sector, mm; null where the sector holds no number. */
@@ -9,6 +19,13 @@ export interface SectorMargin {
   /** Share of the sector's rays with a number that lie below its limit, 0 to 1. */
   readonly belowLimitShare: number | null
   readonly limitMm: number
+  /** Rays of the map in the sector. */
+  readonly rays: number
+  /**
+   * Rays without a number because data is missing, or the scan ends, before they are through the wanted margin: a
+   * smaller margin there cannot be ruled out.
+   */
+  readonly openRays: number
 }
 
 export interface MarginMinimum {
@@ -30,7 +47,7 @@ export interface MarginResult {
   /** Depth rows x angle columns, mm; null where there is no number. */
   readonly radialMm: readonly (readonly (number | null)[])[]
   readonly state: readonly (readonly RayState[])[]
-  /** Null when no ray gives a number. */
+  /** Of the rays that give a number; null when none does. */
   readonly minimum: MarginMinimum | null
   /** Keys: facial, mesial, distal and palatal (upper) or lingual (lower). */
   readonly sectors: Readonly<Record<string, SectorMargin>>
@@ -38,6 +55,8 @@ export interface MarginResult {
   readonly dehiscenceMm: number
   /** Area of exposed regions that do not reach the platform, mm2. */
   readonly fenestrationMm2: number
+  /** Whether what is uncovered borders on rays without data and may go on there. */
+  readonly exposureOpen: boolean
 }
 
 export interface DensityResult {
@@ -46,6 +65,8 @@ export interface DensityResult {
   readonly core: DensityStatistics | null
   /** Within 0.5 mm outside the fixture surface. */
   readonly shell: DensityStatistics | null
+  /** Share of the core and of the shell that holds no data or lies outside the scan, 0 to 1; left out of all numbers. */
+  readonly noDataShare: { readonly core: number; readonly shell: number }
   /** Shell by thirds of the length: coronal, middle, apical. */
   readonly byLevel: Readonly<Record<string, DensityStatistics | null>>
   /** Shell by sector, the same keys as the margin's. */
@@ -70,6 +91,7 @@ export interface Finding {
 export interface Assessment {
   readonly schema: 'alveometer-assessment'
   readonly version: 1
+  readonly scan: AssessedScan
   readonly exit: ExitResult
   readonly margin: MarginResult
   readonly density: DensityResult

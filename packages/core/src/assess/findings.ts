@@ -1,8 +1,10 @@
 import type { BoneModel } from '../bone/index.js'
 import { type ExitResult, isPosterior, oralSide } from '../crown/index.js'
 import type { Plan } from '../plan/index.js'
-import type { DensityResult, Finding, FindingLevel, MarginResult } from './assessment.js'
+import type { DensityResult, Finding, FindingLevel, MarginResult, SectorMargin } from './assessment.js'
+import { remark } from './finding.js'
 import type { Limit, LimitValues } from './limits.js'
+import { scanFindings } from './scan-findings.js'
 
 /** What there is to say about a plan, the worst first. */
 export function findingsOf(
@@ -25,41 +27,6 @@ export function findingsOf(
 
 const RANK: readonly FindingLevel[] = ['below', 'caution', 'between', 'met', 'note']
 
-const note = (code: string, level: FindingLevel, text: string, source = ''): Finding => ({
-  code,
-  level,
-  text,
-  value: null,
-  limit: null,
-  unit: '',
-  source,
-})
-
-function scanFindings(plan: Plan, { volume, calibration }: BoneModel): Finding[] {
-  const findings: Finding[] = []
-  const { seriesUid, fingerprint } = plan.scan
-  const other =
-    (seriesUid !== '' && volume.identity.seriesUid !== '' && seriesUid !== volume.identity.seriesUid) ||
-    (fingerprint !== undefined && fingerprint !== '' && fingerprint !== volume.identity.fingerprint)
-  if (other)
-    findings.push(
-      note(
-        'scan-mismatch',
-        'caution',
-        'The plan was made on another scan: check that it belongs to this patient and this series.',
-      ),
-    )
-  if (!calibration.thickCortex)
-    findings.push(
-      note(
-        'thin-cortex-scan',
-        'caution',
-        'No thick cortical bone was found to calibrate the scan by: margins may be off by 0.15 mm more.',
-      ),
-    )
-  return findings
-}
-
 const WORDS = {
   palatal: 'behind the tooth',
   lingual: 'behind the tooth',
@@ -72,7 +39,7 @@ function exitFindings(plan: Plan, exit: ExitResult, limits: LimitValues): Findin
   const line = isPosterior(plan.site.tooth) ? 'central groove' : 'incisal edge'
   if (exit.class === null || exit.offsetMm === null)
     return [
-      note('exit', 'below', 'The access channel does not meet the crown: move the crown or the fixture.'),
+      remark('exit', 'below', 'The access channel does not meet the crown: move the crown or the fixture.'),
     ]
   const met = exit.class === 'palatal' || exit.class === 'lingual' || exit.class === 'occlusal'
   const side = exit.offsetMm >= 0 ? 'facial' : oralSide(plan.site.tooth)
@@ -106,21 +73,24 @@ function exitFindings(plan: Plan, exit: ExitResult, limits: LimitValues): Findin
 }
 
 function marginFindings(margin: MarginResult, limits: LimitValues): Finding[] {
+  const gaps = noDataFindings(margin)
   if (margin.minimum === null)
     return [
-      note(
+      remark(
         'margin',
         'below',
-        'No bone margin can be measured here: the fixture lies outside bone or outside the scan.',
+        'No bone margin can be measured here: the fixture lies outside bone or outside the scan, or where data is missing.',
       ),
+      ...gaps,
     ]
   const { nearestMm, uncertaintyMm } = margin.minimum
   const least = limits('marginMm')
+  const open = Object.values(margin.sectors).some(({ openRays }) => openRays > 0)
   const findings = Object.entries(margin.sectors).map(([name, sector]) => {
     const facial = name === 'facial'
     return sectorFinding(
       name,
-      sector.minimumMm,
+      sector,
       uncertaintyMm,
       limits(facial ? 'facialMarginMm' : 'marginMm'),
       limits(facial ? 'facialMarginTargetMm' : 'marginTargetMm'),
@@ -128,44 +98,65 @@ function marginFindings(margin: MarginResult, limits: LimitValues): Finding[] {
   })
   findings.push({
     code: 'margin-nearest',
-    level: nearestMm < least.value ? 'below' : 'met',
+    level: nearestMm < least.value ? 'below' : open ? 'caution' : 'met',
     text:
       nearestMm < 0
-        ? `The fixture sticks out of bone by ${millimetres(-nearestMm, uncertaintyMm)}.`
-        : `The outside of bone is ${millimetres(nearestMm, uncertaintyMm)} from the fixture at its nearest.`,
+        ? `The fixture sticks out of bone by ${millimetres(-nearestMm, uncertaintyMm)}${open ? ' where measured' : ''}.`
+        : `The outside of bone is ${millimetres(nearestMm, uncertaintyMm)} from the fixture at its nearest${open ? ' where measured' : ''}.`,
     value: nearestMm,
     limit: least.value,
     unit: 'mm',
     source: least.source,
   })
-  return findings
+  return [...findings, ...gaps]
+}
+
+/** Rays that meet no data are told of; a caution only where it comes before they are through the wanted margin. */
+function noDataFindings(margin: MarginResult): Finding[] {
+  const rays = margin.state.flat()
+  const without = rays.filter((state) => state === 'no-data').length
+  if (without === 0) return []
+  const open = Object.values(margin.sectors).reduce((sum, sector) => sum + sector.openRays, 0)
+  const met = `${without} of ${rays.length} rays round the fixture meet missing data, or the end of the scan, before the outside of bone and give no number.`
+  return [
+    open > 0
+      ? remark('margin-no-data', 'caution', `${met} The margins are those of the other rays.`)
+      : remark('margin-no-data', 'note', `${met} The wanted margin of bone lies before it on all of them.`),
+  ]
 }
 
 function sectorFinding(
   name: string,
-  minimumMm: number | null,
+  { minimumMm, rays, openRays }: SectorMargin,
   uncertaintyMm: number,
   least: Limit,
   target: Limit,
 ): Finding {
   const code = `margin-${name}`
-  if (minimumMm === null) return note(code, 'caution', `No ${name} margin could be measured.`)
-  const level = minimumMm < least.value ? 'below' : minimumMm < target.value ? 'between' : 'met'
-  const against = level === 'below' ? least : target
-  const words = { below: 'below', between: 'below the wanted', met: 'at least the wanted' }[level]
-  const text = `Least ${name} bone ${millimetres(minimumMm, uncertaintyMm)}, ${words} ${against.value} mm${
-    minimumMm >= 0 && minimumMm < 1 ? '; thin, may be unreliable' : ''
-  }.`
+  if (minimumMm === null)
+    return remark(
+      code,
+      'caution',
+      `No ${name} margin could be measured${openRays > 0 ? ': data is missing there' : ''}.`,
+    )
+  const standing = minimumMm < least.value ? 'below' : minimumMm < target.value ? 'between' : 'met'
+  const against = standing === 'below' ? least : target
+  const words = { below: 'below', between: 'below the wanted', met: 'at least the wanted' }[standing]
+  const thin = minimumMm >= 0 && minimumMm < 1 ? '; thin, may be unreliable' : ''
+  const open = openRays > 0 ? `; ${openRays} of ${rays} rays there meet missing data, so it may be less` : ''
+  const text = `Least ${name} bone ${millimetres(minimumMm, uncertaintyMm)}${openRays > 0 ? ' where measured' : ''}, ${words} ${against.value} mm${thin}${open}.`
+  const level = openRays > 0 && standing !== 'below' ? 'caution' : standing
   return { code, level, text, value: minimumMm, limit: against.value, unit: 'mm', source: against.source }
 }
 
 function exposureFindings(margin: MarginResult): Finding[] {
   const findings: Finding[] = []
+  const open = margin.exposureOpen ? ' Data is missing beside it: it may reach farther.' : ''
   if (margin.dehiscenceMm > 0)
     findings.push({
       code: 'dehiscence',
       level: 'below',
-      text: `Dehiscence: the fixture is uncovered from the platform down to ${margin.dehiscenceMm.toFixed(1)} mm.`,
+      text: `Dehiscence: the fixture is uncovered from the platform down to ${margin.dehiscenceMm.toFixed(1)} mm.${open}`,
       value: margin.dehiscenceMm,
       limit: 0,
       unit: 'mm',
@@ -175,7 +166,7 @@ function exposureFindings(margin: MarginResult): Finding[] {
     findings.push({
       code: 'fenestration',
       level: 'below',
-      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm\u00b2 of the fixture is uncovered below the platform.`,
+      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm\u00b2 of the fixture is uncovered below the platform.${open}`,
       value: margin.fenestrationMm2,
       limit: 0,
       unit: 'mm2',
@@ -184,13 +175,20 @@ function exposureFindings(margin: MarginResult): Finding[] {
   return findings
 }
 
-function densityFindings({ unit, shell }: DensityResult): Finding[] {
-  if (shell === null) return [note('density', 'caution', 'The fixture lies outside the scan: no density.')]
+function densityFindings({ unit, shell, noDataShare }: DensityResult): Finding[] {
+  if (shell === null)
+    return [
+      remark('density', 'caution', 'The fixture lies outside the scan or where data is missing: no density.'),
+    ]
+  const missing =
+    noDataShare.shell > 0
+      ? `; ${Math.max(1, Math.round(100 * noDataShare.shell))} % of that holds no data`
+      : ''
   return [
     {
       code: 'density',
       level: 'note',
-      text: `Median ${shell.median.toFixed(0)} (5 to 95 %: ${shell.p5.toFixed(0)} to ${shell.p95.toFixed(0)}) within 0.5 mm of the fixture, ${unit}.`,
+      text: `Median ${shell.median.toFixed(0)} (5 to 95 %: ${shell.p5.toFixed(0)} to ${shell.p95.toFixed(0)}) within 0.5 mm of the fixture, ${unit}${missing}.`,
       value: shell.median,
       limit: null,
       unit,

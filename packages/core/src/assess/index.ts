@@ -1,6 +1,7 @@
 export type { AssessOptions } from './assess.js'
 export { assess } from './assess.js'
 export type {
+  AssessedScan,
   Assessment,
   DensityResult,
   Finding,

@@ -109,6 +109,7 @@ function castRay(
   const fall = lastFall(sample, index, step, met.atMm, met.atMm + afterMm(model), low)
   if (typeof fall === 'string') {
     hits.states[at] = fall
+    hits.followedMm[at] = Math.max(0, met.atMm - BEFORE_MM)
     return
   }
   const { crossing } = fall
