@@ -60,6 +60,7 @@ class Pool {
 
   async decode(images: readonly CompressedImage[], signal?: AbortSignal): Promise<Frame['pixels']> {
     const worker = await this.#take(signal)
+    if (!this.#workers.has(worker)) throw closed()
     try {
       const patienceMs = (this.#options.patienceMs ?? patience)(images)
       const pixels = await inTime(worker.decode(images), patienceMs, signal)
