@@ -13,8 +13,10 @@ export async function assessPlan(line: CommandLine): Promise<Assessment> {
     console.error('note: the refined measurement is not built yet; margin.mode says "fast"')
   const crownMesh = await openCrown(plan, planPath)
   const assessment = assess(volume, plan, crownMesh === undefined ? {} : { crownMesh })
-  for (const { level, text } of assessment.findings)
-    if (level === 'caution') console.error(`caution: ${text}`)
+  // The warnings of the load report are on stderr already.
+  const said = new Set(volume.remarks.map(({ code }) => `scan-${code}`))
+  for (const { level, code, text } of assessment.findings)
+    if (level === 'caution' && !said.has(code)) console.error(`caution: ${text}`)
   return assessment
 }
 

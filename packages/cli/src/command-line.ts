@@ -13,14 +13,27 @@ export interface CommandLine {
 
 export const USAGE = `alveometer: access exit and bone margin of a planned fixture, measured on a scan
 
-  alveometer inspect PATH [--series UID]
-      what is in a DICOM file, folder or zip, and what is wrong with it
-  alveometer probe --scan PATH --points "x,y,z;x,y,z" [--series UID]
+  alveometer inspect PATH
+      what is in a file, folder or zip, and what is wrong with it
+  alveometer probe --scan PATH --points "x,y,z;x,y,z"
       grey values at points, LPS mm
-  alveometer assess --scan PATH --plan PLAN.json [--series UID] [--refined]
+  alveometer assess --scan PATH --plan PLAN.json [--refined]
       the whole assessment of a plan
   alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
       makes the upper front sample scan, its plans and its known answers
+
+  of inspect, probe and assess:
+  --series UID     the series, where there are several
+  --half           voxels of twice the size, an eighth of the memory
+  --region i0,j0,k0,i1,j1,k1
+                   only these voxels: the first along columns, rows and slices, and the first beyond
+  --answers FILE.json
+                   geometry that the files do not give and you confirm:
+                   {"pixelSpacingMm": [between rows, between columns], "sliceStepMm": 0.3,
+                    "orientation": {"row": [1,0,0], "column": [0,1,0], "slice": [0,0,1]},
+                    "how": {"slice-step": "known-length"}}
+                   orientation: LPS directions of growing column, row and slice number;
+                   how: known-length, typed, from-header or chosen
 
 JSON on stdout, messages on stderr. Exit 0, or 2 when the input cannot be used.
 Planning and teaching aid, not a medical device.
@@ -31,6 +44,9 @@ const OPTIONS = {
   plan: { type: 'string' },
   points: { type: 'string' },
   series: { type: 'string' },
+  half: { type: 'boolean' },
+  region: { type: 'string' },
+  answers: { type: 'string' },
   refined: { type: 'boolean' },
   out: { type: 'string' },
   seed: { type: 'string' },

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module'
 import { MeshError } from '@alveometer/core'
-import { isScanError } from '@alveometer/scan'
+import { isScanError, type ScanError } from '@alveometer/scan'
 import { assessPlan } from './assess.js'
 import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-line.js'
 import { inspect } from './inspect.js'
@@ -51,6 +51,18 @@ function explain(error: unknown): string {
     error instanceof RangeError ||
     isScanError(error)
   )
-    return error.message
+    return `${error.message}${isScanError(error) ? optionFor(error) : ''}`
   return error instanceof Error ? (error.stack ?? error.message) : String(error)
+}
+
+const OPEN_GEOMETRY: readonly string[] = ['spacing-missing', 'slice-step-missing', 'orientation-missing']
+
+/** The option of the command line that helps. */
+function optionFor({ code, report }: ScanError): string {
+  if (code === 'too-large' || report.some((entry) => entry.code === 'too-large'))
+    return ' Here: --half or --region.'
+  const [first] = report.filter(({ level }) => level === 'block')
+  return code === 'blocked' && first !== undefined && OPEN_GEOMETRY.includes(first.code)
+    ? ' Here: --answers FILE.json, see alveometer --help.'
+    : ''
 }

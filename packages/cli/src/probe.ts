@@ -2,11 +2,15 @@ import { sampleAt, type Vec3 } from '@alveometer/core'
 import { type CommandLine, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
-/** Trilinear grey at points; null outside the scan or in no data. */
+/** Trilinear grey at points, null outside the scan or in no data; and what there is to know about the scan. */
 export async function probe(line: CommandLine): Promise<unknown> {
   const points = readPoints(required(line, 'points'))
   const { volume } = await openScan(line)
-  return { points: points.map((point) => ({ point, grey: sampleAt(volume, point), unit: volume.grey.unit })) }
+  const { identity, spacingMm, remarks, confirmed } = volume
+  return {
+    scan: { ...identity, spacingMm, remarks, ...(confirmed === undefined ? {} : { confirmed }) },
+    points: points.map((point) => ({ point, grey: sampleAt(volume, point), unit: volume.grey.unit })),
+  }
 }
 
 function readPoints(text: string): Vec3[] {

@@ -162,6 +162,114 @@ describe('alveometer', () => {
     ).toBe(0)
   })
 
+  describe('a scan read in another way', () => {
+    const grey = (json: { points: readonly { grey: number | null }[] }) => json.points.map((p) => p.grey)
+    const places = chiralMarks.map(({ world }) => world.join(',')).join(';')
+    const probeP0 = (...args: string[]) =>
+      alveometer('probe', '--scan', join(folder, 'p0.zip'), '--points', places, ...args)
+
+    test('--half: voxels of twice the size, said on stderr and beside the numbers', () => {
+      const { status, json, stderr } = probeP0('--half')
+      expect(status).toBe(0)
+      for (const mm of json().scan.spacingMm) expect(mm).toBeCloseTo(0.6, 9)
+      expect(json().scan.remarks.map(({ code }: { code: string }) => code)).toEqual(['half-resolution'])
+      expect(stderr).toMatch(/^warn: Loaded at half resolution/)
+    })
+
+    test('--region: the same grey inside it, none outside', () => {
+      const { json, stderr } = probeP0('--region', '0,0,0,32,32,16')
+      expect(stderr).toBe('')
+      expect(json().scan.remarks).toMatchObject([{ level: 'note', code: 'region-loaded' }])
+      const whole = grey(probeP0().json())
+      const part = grey(json())
+      const inside = chiralMarks.map(({ world }) => world[2] < 15 * 0.3)
+      expect(new Set(inside)).toEqual(new Set([true, false]))
+      expect(part).toEqual(whole.map((v, n) => (inside[n] ? v : null)))
+    })
+
+    test('a region that is no box, or not inside the scan', () => {
+      const half = probeP0('--region', '0,0,0,32,32')
+      expect(half.status).toBe(2)
+      expect(half.stderr).toMatch(/--region: "0,0,0,32,32" is not i0,j0,k0,i1,j1,k1/)
+      const beyond = probeP0('--region', '0,0,0,32,32,99')
+      expect(beyond.status).toBe(2)
+      expect(beyond.stderr).toMatch(/The region .* is not inside the scan of 32 x 32 x 24 voxels/)
+    })
+
+    test('assess on half resolution: warned once on stderr, a caution and a remark in the JSON', () => {
+      const plan = join(folder, 'front', 'plan-opening.json')
+      const { status, json, stderr } = alveometer('assess', '--scan', scan, '--plan', plan, '--half')
+      expect(status).toBe(0)
+      expect(stderr.match(/half resolution/g)).toHaveLength(1)
+      const { scan: about, findings }: Assessment = json()
+      expect(about.remarks.map(({ code }) => code)).toContain('half-resolution')
+      expect(findings.find(({ code }) => code === 'scan-half-resolution')?.level).toBe('caution')
+    })
+
+    describe('--answers', () => {
+      const bare = () => join(folder, 'bare.zip')
+      const answers = (name: string, content: unknown): string => {
+        const path = join(folder, name)
+        writeFileSync(path, typeof content === 'string' ? content : JSON.stringify(content))
+        return path
+      }
+      beforeAll(() => {
+        const overrides = { PixelSpacing: undefined, ImageOrientationPatient: undefined }
+        writeFileSync(bare(), zipSeries(writeSeries(chiralPhantom(), { storage: chiralStorage, overrides })))
+      })
+      const orientation = { row: [1, 0, 0], column: [0, 1, 0], slice: [0, 0, 1] }
+
+      test('geometry the files lack is asked for, with the option that gives it', () => {
+        const { status, stderr } = alveometer('probe', '--scan', bare(), '--points', places)
+        expect(status).toBe(2)
+        expect(stderr).toMatch(/Here: --answers FILE\.json, see alveometer --help\.$/m)
+      })
+
+      test('confirmed by the file it is measured, and with every number stands that it was', () => {
+        const path = answers('answers.json', {
+          pixelSpacingMm: [0.3, 0.3],
+          orientation,
+          how: { 'pixel-spacing': 'known-length' },
+        })
+        const { status, json, stderr } = alveometer(
+          ...['probe', '--scan', bare(), '--points', places, '--answers', path],
+        )
+        expect(status).toBe(0)
+        expect(grey(json())).toEqual(grey(probeP0().json()))
+        expect(json().scan.confirmed).toEqual({
+          pixelSpacingMm: [0.3, 0.3],
+          orientation,
+          how: { 'pixel-spacing': 'known-length', orientation: 'typed' },
+        })
+        expect(stderr).toMatch(/^warn: .*[Cc]onfirmed by a person/)
+        const { series } = alveometer('inspect', bare(), '--answers', path).json()
+        expect(series[0]).toMatchObject({ usable: true, spacingMm: [0.3, 0.3, 0.3] })
+        expect(alveometer('inspect', bare()).json().series[0].usable).toBe(false)
+      })
+
+      for (const [content, says] of [
+        ['{"sliceStepMm":', /wrong\.json: is not JSON/],
+        [[1], /wrong\.json: must hold an object/],
+        [{}, /wrong\.json: the file answers nothing: give pixelSpacingMm, sliceStepMm or orientation/],
+        [{ sliceStep: 0.3 }, /wrong\.json: sliceStep is no answer; there are pixelSpacingMm/],
+        [{ sliceStepMm: '0.3' }, /wrong\.json: sliceStepMm must be a length in mm/],
+        [{ pixelSpacingMm: [0.3] }, /wrong\.json: pixelSpacingMm must be two lengths in mm/],
+        [{ orientation: { row: [1, 0, 0] } }, /wrong\.json: orientation must be \{row, column, slice\}/],
+        [
+          { sliceStepMm: 0.3, how: { 'slice-step': 'guessed' } },
+          /wrong\.json: how must name, for pixel-spacing/,
+        ],
+      ] as const)
+        test(`${JSON.stringify(content)} is refused`, () => {
+          const path = answers('wrong.json', content)
+          const { status, stdout, stderr } = alveometer('inspect', bare(), '--answers', path)
+          expect(status).toBe(2)
+          expect(stdout).toBe('')
+          expect(stderr).toMatch(says)
+        })
+    })
+  })
+
   test('--version and --help', () => {
     expect(alveometer('--version').stdout.trim()).toBe('0.1.0')
     expect(alveometer('--help').status).toBe(0)

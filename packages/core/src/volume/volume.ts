@@ -17,7 +17,7 @@ export interface Grey {
 export interface ScanIdentity {
   readonly seriesUid: string
   readonly frameOfReferenceUid: string
-  /** A hash of shape, geometry and voxels: equal only for the same numbers at the same place. */
+  /** A hash of shape, geometry and voxels, made on first use: equal only for the same numbers at the same place. */
   readonly fingerprint: string
 }
 
@@ -70,11 +70,6 @@ export function createVolume(parts: VolumeParts): Volume {
   const [low, high] = parts.range ?? greyRange(data, noData)
   // Where no voxel counts there is no least and no greatest.
   const [minimum, maximum] = low <= high ? [low, high] : [0, 0]
-  const identity = {
-    seriesUid: parts.identity?.seriesUid ?? '',
-    frameOfReferenceUid: parts.identity?.frameOfReferenceUid ?? '',
-    fingerprint: parts.identity?.fingerprint ?? fingerprint(data, shape, indexToWorld),
-  }
   return {
     data,
     shape,
@@ -85,7 +80,7 @@ export function createVolume(parts: VolumeParts): Volume {
     spacingMm: [0, 1, 2].map((c) => length(column(indexToWorld, c as 0 | 1 | 2))) as [number, number, number],
     grey: { unit: parts.unit ?? 'grey value', minimum, maximum },
     ...(noData === undefined ? {} : { noData }),
-    identity,
+    identity: identityOf(parts),
     remarks: parts.remarks ?? [],
     ...(parts.confirmed === undefined ? {} : { confirmed: parts.confirmed }),
   }
