@@ -85,3 +85,16 @@ export function createVolume(parts: VolumeParts): Volume {
     ...(parts.confirmed === undefined ? {} : { confirmed: parts.confirmed }),
   }
 }
+
+/** The hash takes a pass over all voxels, so it is made when somebody asks for it, and then kept. */
+function identityOf({ data, shape, indexToWorld, identity = {} }: VolumeParts): ScanIdentity {
+  let hash = identity.fingerprint
+  return {
+    seriesUid: identity.seriesUid ?? '',
+    frameOfReferenceUid: identity.frameOfReferenceUid ?? '',
+    get fingerprint() {
+      hash ??= fingerprint(data, shape, indexToWorld)
+      return hash
+    },
+  }
+}
