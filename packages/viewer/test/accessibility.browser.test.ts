@@ -2,6 +2,15 @@ import axe from 'axe-core'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { type AlvChairside, defineElements } from '../src/index.js'
 import { madeUpAssessment } from './assessment.js'
+import {
+  madeUpOffer,
+  madeUpPicture,
+  madeUpPreview,
+  madeUpSeries,
+  refused,
+  scout,
+  unplaced,
+} from './intake.js'
 import { uprightPlan } from './plan.js'
 
 defineElements()
@@ -53,11 +62,18 @@ const elements: readonly [string, object][] = [
   ['alv-placement', { plan: uprightPlan }],
   ['alv-title-block', {}],
   ['alv-load-report', { progress: { stage: 'pixels', done: 3, total: 9 } }],
+  ['alv-load-report', { full: true, report: refused.report }],
+  [
+    'alv-series-chooser',
+    { series: [madeUpSeries(), scout, refused, unplaced, madeUpSeries({ id: '2', person: undefined })] },
+  ],
+  ['alv-size-offer', { series: madeUpSeries(), offer: madeUpOffer }],
+  ['alv-geometry-check', { preview: madeUpPreview, picture: madeUpPicture, problem: 'Choose again.' }],
 ]
 
 for (const sheet of ['paper', 'night'])
   for (const [tag, set] of elements)
-    test(`${tag} on the ${sheet} sheet puts nothing in the way of anyone`, async () => {
+    test(`${tag} (${Object.keys(set).join(', ')}) on the ${sheet} sheet puts nothing in the way of anyone`, async () => {
       const box = frame(tag, set)
       box.className = `frame ${sheet}`
       expect(await barriers(box)).toEqual([])

@@ -1,6 +1,7 @@
 import type { Assessment, Finding } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query, state } from 'lit/decorators.js'
+import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import type { Explain } from '../load-report/alv-load-report.js'
 import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
@@ -19,6 +20,7 @@ import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
 
 const noFindings: readonly Finding[] = []
+const noReport: readonly ReportLine[] = []
 
 /**
  * The surgeon's page: one scan, one plan, the section with what is measured on it. Drop a folder, files or a zip
@@ -108,7 +110,7 @@ export class AlvChairside extends LitElement {
     const quiet = workbench.state === 'ready' && !this.session.moving
     // While something is asked, no number of the scan before may be taken for one of the scan to come.
     return html`${this.#header()}${question === null ? this.#main() : asking(workbench, question, this.explain)}
-      <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${workbench.report} .explain=${this.explain}></alv-title-block>
+      <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${question === null ? workbench.report : noReport} .explain=${this.explain}></alv-title-block>
       <p class="spoken" role="status">${quiet ? spoken(assessment) : ''}</p>
       ${this.dropping ? html`<div class="drop">Drop the scan (folder, files or zip) or a plan</div>` : nothing}`
   }

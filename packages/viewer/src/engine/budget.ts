@@ -6,6 +6,5 @@ const GIB = 2 ** 30
  * it (Device Memory, W3C, whole powers of two; most browsers tell nothing beyond 8), and never more than 2 GB, which
  * is also what is taken where it does not tell.
  */
-export const volumeBudgetBytes = (
-  memoryGib = (navigator as { readonly deviceMemory?: number }).deviceMemory,
-): number => Math.min(2 * GIB, (memoryGib ?? 8) * (GIB / 4))
+export const volumeBudgetBytes = (device: { readonly deviceMemory?: number } = navigator): number =>
+  Math.min(2 * GIB, ((device.deviceMemory ?? 8) * GIB) / 4)

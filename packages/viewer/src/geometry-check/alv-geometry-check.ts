@@ -30,8 +30,8 @@ export type PictureSource = (across: Across, index: number) => Promise<GreyImage
 
 const pictures: readonly { readonly across: Across; readonly name: string; readonly counted: string }[] = [
   { across: 2, name: 'Slice', counted: 'slice' },
-  { across: 1, name: 'Along the slices, across the rows', counted: 'row' },
-  { across: 0, name: 'Along the slices, across the columns', counted: 'column' },
+  { across: 1, name: 'Side picture 1', counted: 'row' },
+  { across: 0, name: 'Side picture 2', counted: 'column' },
 ]
 
 /**
@@ -87,7 +87,7 @@ export class AlvGeometryCheck extends LitElement {
       <div class="head"><h2 tabindex="-1">Confirm the geometry</h2>
         <button @click=${() => tell(this, 'alv-leave', null)}>Back</button></div>
       <p class="lead">The file of <b>${this.name || 'this scan'}</b> does not say ${missing(preview)}. Everything measured
-        rests on it, so it is not guessed: confirm it once, and the plan keeps what you confirmed. Until then there are no millimetres.</p>
+        rests on it, so it is not guessed: confirm it once, and the plan keeps it.</p>
       <div class="body">
         <div class="pictures">${pictures.map((p) => this.#figure(preview, p))}</div>
         <div class="steps">${this.#pixelStep(preview)}${this.#sliceStep(preview)}${this.#sidesStep(preview)}${this.#end(preview)}</div>
@@ -136,7 +136,7 @@ export class AlvGeometryCheck extends LitElement {
       'Distance of the slices',
       stepOf(preview, this.draft),
       {
-        where: 'on the upper side picture, along the slices',
+        where: 'on side picture 1, along the slices,',
         each: 'from slice to slice',
         type: 'the distance of the slices',
       },
@@ -159,7 +159,7 @@ export class AlvGeometryCheck extends LitElement {
       html`<label class="typed">${name} <input type="number" min="0" step="any" autocomplete="off"
         .value=${Number.isNaN(answer[key]) ? '' : String(answer[key])}
         @input=${(e: Event) => this.#answer(which, { [key]: (e.target as HTMLInputElement).valueAsNumber })} /> mm</label>`
-    return html`<fieldset class=${found === null ? '' : 'done'}>
+    return html`<fieldset class="${which} ${found === null ? '' : 'done'}">
       <legend>${title} ${found === null ? nothing : html`<span class="tick">answered</span>`}</legend>
       ${way('known-length', 'by something whose length is known')}
       ${
@@ -184,7 +184,7 @@ export class AlvGeometryCheck extends LitElement {
       preview.sides !== null
         ? up !== null
         : left !== null && top !== null && (!preview.countingOpen || up !== null)
-    return html`<fieldset class=${done ? 'done' : ''}>
+    return html`<fieldset class="sides ${done ? 'done' : ''}">
       <legend>Sides of the patient ${done ? html`<span class="tick">answered</span>` : nothing}</legend>
       ${
         preview.sides === null
@@ -281,7 +281,8 @@ export class AlvGeometryCheck extends LitElement {
     try {
       for (let shown = -1; shown !== this.at[across] && this.preview === preview; ) {
         shown = this.at[across]
-        this.images = { ...this.images, [across]: await picture(across, shown) }
+        const image = await picture(across, shown)
+        this.images = { ...this.images, [across]: image }
       }
     } catch {
       // The preview was closed in the meantime.

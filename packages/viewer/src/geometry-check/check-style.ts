@@ -4,6 +4,8 @@ import { css } from 'lit'
 export const checkStyle = css`
   :host {
     display: block;
+    background: var(--sheet);
+    overflow: auto;
   }
   section {
     display: grid;
@@ -166,11 +168,22 @@ export const checkStyle = css`
     padding: 0.1rem 0 0.1rem 0.75rem;
   }
   .sum {
+    position: sticky;
+    bottom: -0.25rem;
+    margin-top: auto;
+    padding: 0.6rem 0 0.4rem;
     border-top: 1px solid var(--frame);
-    padding-top: 0.6rem;
-    display: grid;
-    gap: 0.5rem;
-    justify-items: start;
+    background: var(--sheet);
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.4rem 0.75rem;
+    align-items: center;
+  }
+  .sum > p {
+    flex: 1 1 12rem;
+  }
+  .sum > .problem {
+    flex-basis: 100%;
   }
   .confirm {
     border-color: var(--hand);
@@ -187,23 +200,54 @@ export const checkStyle = css`
     color: var(--ink-2);
     font-weight: 400;
   }
+  @media screen and (max-width: 1180px) {
+    .body {
+      grid-template-columns: minmax(0, 1fr) 18rem;
+      gap: 0.9rem;
+    }
+    input[type='range'] {
+      width: 5rem;
+    }
+    .pair {
+      grid-template-columns: minmax(0, 1fr);
+      gap: 0.1rem;
+    }
+  }
+  /* On a phone each question follows the picture it is answered on. */
   @media screen and (max-width: 760px) {
     section {
       display: block;
     }
-    .body,
-    .pictures {
-      display: block;
+    .body {
+      display: flex;
+      flex-direction: column;
+      gap: 0.75rem;
+    }
+    .pictures,
+    .steps {
+      display: contents;
     }
     figure {
       grid-template-rows: auto 78vw;
-      margin-bottom: 0.75rem;
     }
     figure:nth-of-type(n + 2) {
       grid-template-rows: auto 56vw;
+      order: 2;
     }
-    .steps {
-      overflow: visible;
+    .pixel {
+      order: 1;
+    }
+    .step,
+    .sides {
+      order: 3;
+    }
+    .sum {
+      order: 4;
+      position: static;
+    }
+    .pair {
+      grid-template-columns: auto minmax(0, 1fr);
+      gap: 0.35rem 0.6rem;
     }
   }
 `

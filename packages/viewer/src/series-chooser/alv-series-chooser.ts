@@ -29,9 +29,10 @@ export class AlvSeriesChooser extends LitElement {
   /** The most a volume may take, bytes. */
   @property({ type: Number }) budgetBytes = volumeBudgetBytes()
 
-  /** Puts the focus on the first series that can be chosen. */
+  /** Puts the focus on the first series that can be chosen; where several patients are in the pick, on the warning. */
   override focus(): void {
-    this.#doors()[0]?.focus()
+    const alarm = this.shadowRoot?.querySelector<HTMLElement>('.alarm')
+    ;(alarm ?? this.#doors()[0])?.focus()
   }
 
   override render(): TemplateResult {
@@ -43,7 +44,7 @@ export class AlvSeriesChooser extends LitElement {
         <button @click=${() => tell(this, 'alv-leave', null)}>Close</button></div>
       ${
         patients.length > 1
-          ? html`<p class="alarm" role="alert"><span>${differ(patients)}</span>
+          ? html`<p class="alarm" role="alert" tabindex="-1"><span>${differ(patients)}</span>
               Read the name before you choose.</p>`
           : nothing
       }
@@ -76,18 +77,14 @@ export class AlvSeriesChooser extends LitElement {
       <h3><strong>${person.name || 'Patient without a name'}</strong>
         <span>${person.id === '' ? 'no ID' : `ID ${person.id}`}</span>
         <span>${born === '' ? 'no birth date' : `born ${born}`}</span></h3>
-      ${studies.map(
-        (
-          { series },
-          n,
-        ) => html`${studies.length > 1 ? html`<h4>Study ${n + 1} of ${studies.length}</h4>` : nothing}
-          <ul class="cards">${series.map((s) => this.#card(s))}</ul>`,
-      )}
+      <ul class="cards">${studies.flatMap(({ series }, n) =>
+        series.map((s) => this.#card(s, studies.length > 1 ? `${n + 1} of ${studies.length}` : '')),
+      )}</ul>
     </div>`
   }
 
-  #card(s: SeriesSummary): TemplateResult {
-    const face = this.#face(s)
+  #card(s: SeriesSummary, study: string): TemplateResult {
+    const face = this.#face(s, study)
     const open = (): void => tell(this, 'alv-choose-series', { id: s.id })
     return html`<li class="card ${isWorthChoosing(s) ? '' : 'out'}">
       ${
@@ -99,17 +96,8 @@ export class AlvSeriesChooser extends LitElement {
     </li>`
   }
 
-  #face(s: SeriesSummary): TemplateResult {
-    const { memory, report } = s
-    const warnings = report.filter((r) => r.level === 'warn').length
-    const tight = memory.volumeBytes > this.budgetBytes
-    const tag = s.localizer
-      ? 'scout'
-      : s.usable
-        ? ''
-        : s.questions.length > 0
-          ? 'to be confirmed'
-          : 'cannot be measured'
+  #face(s: SeriesSummary, study: string): TemplateResult {
+    const tag = tagOf(s)
     return html`<span class="picture">${
       s.thumbnail === undefined
         ? 'no picture'
@@ -121,39 +109,47 @@ export class AlvSeriesChooser extends LitElement {
             ? html`<span class="do">Open</span>`
             : html`<span class="tag ${s.localizer ? '' : 'no'}">${tag}</span>`
         }</span>
-        <span class="facts">
-          <span>modality</span><span>${s.modality || 'not given'}</span>
-          <span>voxels</span><span>${s.shape.join(' × ')} (columns, rows, slices)</span>
-          ${
-            s.localizer
-              ? nothing
-              : html`<span>voxel</span><span>${s.spacingMm === null ? 'size not known' : `${voxelSize(s.spacingMm)}\u2009mm`}</span>
-                <span>memory</span><span>${megabytes(memory.volumeBytes)}${
-                  tight
-                    ? html`, <b>more than the ${megabytes(this.budgetBytes)} there are</b>: half or a part of it`
-                    : nothing
-                }</span>
-                <span>report</span><span>${warnings === 0 ? 'no warnings' : count(warnings, 'warning')}</span>`
-          }
-        </span>
+        <span class="facts">${this.#facts(s, study).map(([name, value]) => html`<span>${name}</span><span>${value}</span>`)}</span>
       </span>`
+  }
+
+  #facts(s: SeriesSummary, study: string): [string, unknown][] {
+    const [columns, rows, slices] = s.shape
+    const tight = s.memory.volumeBytes > this.budgetBytes
+    const memory = html`${megabytes(s.memory.volumeBytes)}${
+      tight
+        ? html`, <b>more than the ${megabytes(this.budgetBytes)} there are</b>: half or a part of it`
+        : nothing
+    }`
+    const all: [string, unknown][] = [
+      ['study', study],
+      ['modality', s.modality || 'not given'],
+      ['voxels', `${columns} × ${rows}, ${count(slices, 'slice')}`],
+      [
+        'voxel',
+        s.localizer ? '' : s.spacingMm === null ? 'size not known' : `${voxelSize(s.spacingMm)}\u2009mm`,
+      ],
+      ['memory', s.localizer ? '' : memory],
+      ['report', s.localizer || s.report.length > 0 ? '' : 'no warnings'],
+    ]
+    return all.filter(([, value]) => value !== '')
   }
 
   #reasons(s: SeriesSummary, confirm: () => void): TemplateResult {
     const blocks = s.report.filter((r) => r.level === 'block')
     const others = s.report.filter((r) => r.level !== 'block')
-    if (s.report.length === 0 && s.questions.length === 0) return html``
+    if (s.report.length === 0) return html``
     return html`<div class="reasons">
-      ${blocks.length > 0 ? html`<alv-load-report full .report=${blocks} .explain=${this.explain}></alv-load-report>` : nothing}
-      ${
-        others.length > 0
-          ? html`<details class="found"><summary>${count(others.length, 'finding')}${s.usable ? '' : ' more'}</summary>
-              <alv-load-report full .report=${others} .explain=${this.explain}></alv-load-report></details>`
-          : nothing
-      }
       ${
         !s.usable && s.questions.length > 0
           ? html`<button class="door" @click=${confirm} aria-label="Confirm the geometry of ${nameOf(s)}">Confirm the geometry</button>`
+          : nothing
+      }
+      ${blocks.length > 0 ? html`<alv-load-report full .report=${blocks} .explain=${this.explain}></alv-load-report>` : nothing}
+      ${
+        others.length > 0
+          ? html`<details class="found"><summary>${counted(others)}</summary>
+              <alv-load-report full .report=${others} .explain=${this.explain}></alv-load-report></details>`
           : nothing
       }
     </div>`
@@ -175,6 +171,22 @@ export class AlvSeriesChooser extends LitElement {
 
 /** "19700305" -> "1970-03-05"; anything else as it is. */
 const dateOf = (date: string): string => date.trim().replace(/^(\d{4})(\d\d)(\d\d)$/, '$1-$2-$3')
+
+/** What stands where a usable series has its Open. */
+function tagOf(s: SeriesSummary): string {
+  if (s.localizer) return 'scout'
+  if (s.usable) return ''
+  return s.questions.length > 0 ? 'to be confirmed' : 'cannot be measured'
+}
+
+/** "1 warning, 2 notes" */
+function counted(report: readonly ReportEntry[]): string {
+  const of = (level: ReportEntry['level']): number => report.filter((r) => r.level === level).length
+  const [warnings, notes] = [of('warn'), of('note')]
+  return [warnings > 0 ? count(warnings, 'warning') : '', notes > 0 ? count(notes, 'note') : '']
+    .filter(Boolean)
+    .join(', ')
+}
 
 const differ = (patients: readonly Patient[]): string =>
   new Set(patients.map((p) => p.person.id)).size > 1

@@ -4,7 +4,8 @@ import { css } from 'lit'
 export const chooserStyle = css`
   :host {
     display: block;
-    max-width: 82rem;
+    background: var(--sheet);
+    overflow: auto;
   }
   :host(:focus) {
     outline: none;
@@ -29,6 +30,9 @@ export const chooserStyle = css`
     font-size: calc(var(--text) + 0.125rem);
     font-weight: 600;
   }
+  .alarm:focus {
+    outline: none;
+  }
   .alarm span {
     color: var(--below);
   }
@@ -42,6 +46,7 @@ export const chooserStyle = css`
   h3 {
     display: flex;
     flex-wrap: wrap;
+    align-items: baseline;
     gap: 0.1rem 1.25rem;
     margin: 0 0 0.4rem;
     font-size: var(--text);
@@ -52,15 +57,9 @@ export const chooserStyle = css`
     font-size: var(--large);
     font-weight: 600;
   }
-  h4 {
-    margin: 0.6rem 0 0.3rem;
-    font-size: var(--small);
-    font-weight: 600;
-    color: var(--ink-2);
-  }
   .cards {
     display: grid;
-    grid-template-columns: repeat(auto-fill, minmax(min(25rem, 100%), 1fr));
+    grid-template-columns: repeat(auto-fit, minmax(min(24rem, 100%), 30rem));
     gap: 0.75rem;
     margin: 0;
     padding: 0;
@@ -159,7 +158,7 @@ export const chooserStyle = css`
     padding: 0 0.6rem 0.5rem;
   }
   .reasons > button {
-    margin-top: 0.5rem;
+    margin-bottom: 0.4rem;
     border-color: var(--hand);
     color: var(--hand);
   }

@@ -77,7 +77,7 @@ export class AlvSizeOffer extends LitElement {
       <div class="choice">
         ${series.thumbnail === undefined ? nothing : this.#picture(offer)}
         <div class="fields">
-          <span></span><span class="quiet">first</span><span class="quiet">last</span><span class="quiet">runs to</span>
+          <span></span><span class="quiet">first</span><span class="quiet">last</span><span class="quiet">runs from</span>
           ${axes.map((name, n) => this.#fields(name, n, offer, runsTo(series, n)))}
         </div>
       </div>

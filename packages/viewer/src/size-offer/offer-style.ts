@@ -3,6 +3,8 @@ import { css } from 'lit'
 export const offerStyle = css`
   :host {
     display: block;
+    background: var(--sheet);
+    overflow: auto;
     max-width: 68rem;
   }
   .head {

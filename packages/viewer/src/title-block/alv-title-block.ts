@@ -70,12 +70,17 @@ export class AlvTitleBlock extends LitElement {
         max-width: 42rem;
         max-height: 80vh;
         padding: 1.25rem 1.5rem;
+        overflow-wrap: anywhere;
         border: 1px solid var(--frame);
         background: var(--panel);
         color: var(--ink);
       }
       dialog::backdrop {
         background: rgb(0 0 0 / 0.45);
+      }
+      dialog > button,
+      dialog > .quiet {
+        margin-top: 0.75rem;
       }
       dialog li {
         margin: 0.35rem 0;
