@@ -15,14 +15,12 @@ export function browserCodecs(addresses: CodecAddresses): Codecs {
   const openJphUrl = addresses.openJph.replace(/\/$/, '')
   let openJph: Promise<OpenJph> | undefined
   let itkRan = false
-  let instance = 0
   return {
     async runItk(files) {
       try {
         const { InterfaceTypes, runPipeline } = await import('itk-wasm')
-        // itk-wasm keeps one instance for each spelling of an address; another spelling gives a fresh one.
         const { outputs, stderr } = await runPipeline(
-          './'.repeat(instance) + PIPELINE,
+          spellings.get(itkUrl) ?? newSpelling(itkUrl),
           pipelineArguments(files),
           [{ type: InterfaceTypes.Image }, { type: InterfaceTypes.JsonCompatible }],
           files.map((data) => ({ type: InterfaceTypes.BinaryFile, data })),
@@ -46,19 +44,33 @@ export function browserCodecs(addresses: CodecAddresses): Codecs {
       }
     },
     reset() {
-      instance++
+      spellings.delete(itkUrl)
+      itkRan = false
       openJph = undefined
     },
   }
 }
 
-let factory: Promise<OpenJphFactory> | undefined
+/**
+ * itk-wasm keeps one instance of a pipeline for each path it was asked for with, as long as the thread lives. By folder,
+ * the spelling of the path that gives the instance in use; a new spelling gives a fresh one.
+ */
+const spellings = new Map<string, string>()
+let spelled = 0
+
+function newSpelling(folder: string): string {
+  const path = './'.repeat(spelled++) + PIPELINE
+  spellings.set(folder, path)
+  return path
+}
+
+const factories = new Map<string, Promise<OpenJphFactory>>()
 
 async function loadOpenJph(url: string): Promise<OpenJph> {
-  factory ??= loadFactory(`${url}/openjphjs.js`)
-  factory.catch(() => {
-    factory = undefined
-  })
+  const factory = factories.get(url) ?? loadFactory(`${url}/openjphjs.js`)
+  factories.set(url, factory)
+  // The next load may find it.
+  factory.catch(() => factories.delete(url))
   const silent = () => {}
   const make = await factory
   return make({ locateFile: (name) => `${url}/${name}`, print: silent, printErr: silent })

@@ -39,7 +39,8 @@ export function browserDecoder(options: BrowserDecoderOptions): Decoder {
   return decodePool({
     workers: options.workers ?? Math.min(MOST_WORKERS, navigator.hardwareConcurrency || 1),
     start: () => startWorker(addresses),
-    here: () => ({ decode: (images) => decodeImages(images, codecs), terminate: () => codecs.reset() }),
+    // What it has loaded stays for the next load; itk-wasm would keep it anyway.
+    here: () => ({ decode: (images) => decodeImages(images, codecs), terminate: () => {} }),
   })
 }
 
