@@ -2,7 +2,13 @@ import { execFileSync, spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type Dataset, encapsulate, type NamedBytes, writeSeries } from '@alveometer/phantom'
+import {
+  type Dataset,
+  encapsulate,
+  type NamedBytes,
+  type SeriesOptions,
+  writeSeries,
+} from '@alveometer/phantom'
 import { afterAll, describe, expect, it } from 'vitest'
 import { describeMissing, describeWithData } from '../../../../tests/shared-data.js'
 import { readFrames } from '../../src/decode/index.js'
@@ -84,6 +90,48 @@ else
       expect(error.message).toContain('IM0009.dcm')
     })
   })
+
+if (spawnSync('dcmcjpls', ['--version']).error) describeMissing('JPEG-LS by dcmtk', 'no dcmcjpls')
+else
+  describe('JPEG-LS by dcmtk', () => {
+    function compressedBy(args: readonly string[], overrides: SeriesOptions['overrides']): NamedBytes[] {
+      return chiralFiles({ overrides }).map(({ name, bytes }) => {
+        const [raw, packed] = [join(work, 'raw.dcm'), join(work, 'packed.dcm')]
+        writeFileSync(raw, bytes)
+        execFileSync('dcmcjpls', [...args, raw, packed], { stdio: 'ignore' })
+        return { name, bytes: Uint8Array.from(readFileSync(packed)) }
+      })
+    }
+    /** The phantom in so many bits of a byte or a word. */
+    const narrow = (bits: number) => (_: number, slice: Dataset) => {
+      const all = new Uint16Array(Uint8Array.from(slice.PixelData as Uint8Array).buffer)
+      const bytes = Uint8Array.from(all, (w) => w >> (12 - bits))
+      const layout = { BitsAllocated: 8, BitsStored: bits, HighBit: bits - 1, RescaleIntercept: 0 }
+      return { ...layout, PixelData: { vr: 'OB', value: bytes } }
+    }
+
+    it.each([7, 8])('%d bits: as the uncompressed twin', async (bits) => {
+      const twin = (await load(chiralFiles({ overrides: narrow(bits) }))).volume
+      const { volume, report } = await load(compressedBy([], narrow(bits)), { decoder })
+      expect(volume.identity).toEqual(twin.identity)
+      expect(report).toEqual([])
+    })
+
+    it('near-lossless: warned of, no value further off than was allowed', async () => {
+      const files = compressedBy(['+en', '+md', '2'], {})
+      const { volume, report } = await load(files, { decoder })
+      expect(report.map((r) => [r.level, r.code])).toEqual([['warn', 'lossy-compression']])
+      for (let n = 0; n < volume.data.length; n++)
+        expect(Math.abs((volume.data[n] as number) - (phantom.data[n] as number))).toBeLessThanOrEqual(2)
+    })
+  })
+
+it('three colours in JPEG-LS: no densities, refused before decoding', async () => {
+  const colour = { SamplesPerPixel: 3, PhotometricInterpretation: 'RGB' }
+  const options = { syntax: 'rle', meta: { TransferSyntaxUID: '1.2.840.10008.1.2.4.80' } } as const
+  const error = await refusal(chiralFiles({ ...options, overrides: colour }), { decoder })
+  expect(codes(error.report)).toEqual(['not-a-density-image'])
+})
 
 describe('an encoding that is not read', () => {
   it.each([

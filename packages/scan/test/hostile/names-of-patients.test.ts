@@ -30,6 +30,12 @@ describe('the person on a scan', () => {
     expect(series[0]?.person?.name).toBe('undecodable name')
   })
 
+  it('declared as Latin-1 and written in UTF-8: the name, no nonsense of single bytes', async () => {
+    const overrides = { SpecificCharacterSet: 'ISO_IR 100', PatientName: text('Buc^Jérôme') }
+    const { series } = await inspectScan(inputsOf(chiralFiles({ overrides })), { persons: true })
+    expect(series[0]?.person?.name).toBe('Buc, Jérôme')
+  })
+
   it('one name spelled in two ways, one ID and birth date: one person, one volume', async () => {
     const files = chiralFiles({ overrides: inSlice(4, { PatientName: 'PHANTOM^COMPUTED' }) })
     const { volume, report } = await loadScan(inputsOf(files))

@@ -4,6 +4,7 @@ import {
   cross,
   dot,
   fromFrame,
+  reslice,
   toWorld,
   type Vec3,
   type Volume,
@@ -83,4 +84,46 @@ it('non-square pixels: ten columns are 2.5 mm and ten rows 4 mm, in every plane'
     expect(columns[order[0]] - zero[order[0]]).toBeCloseTo(2.5, 9)
     expect(rows[order[1]] - zero[order[1]]).toBeCloseTo(4, 9)
   }
+})
+
+it('two pairs of marks on non-square pixels: 2.5 and 4 mm apart in a picture of square pixels', async () => {
+  const marks: readonly Vec3[] = [
+    [5, 5, 12],
+    [15, 5, 12],
+    [5, 15, 12],
+  ]
+  const data = new Int16Array(phantom.data.length).fill(-1000)
+  for (const [i, j, k] of marks) data[i + 32 * (j + 32 * k)] = 1500
+  const volume = createVolume({ data, shape: phantom.shape, indexToWorld: phantom.indexToWorld })
+  const files = writeSeries(volume, {
+    storage: chiralStorage,
+    seed: 'marks',
+    overrides: { PixelSpacing: [0.4, 0.25] },
+  })
+  const { volume: loaded } = await load(files)
+  const [step, size] = [0.05, 300]
+  const plane = {
+    origin: [0, 0, 3.6],
+    du: [step, 0, 0],
+    dv: [0, step, 0],
+    width: size,
+    height: size,
+  } as const
+  const picture = reslice(loaded, plane)
+  // The middle of everything bright near where a mark should be.
+  const middle = (x: number, y: number) => {
+    let [u, v, weight] = [0, 0, 0]
+    for (let n = 0; n < picture.length; n++) {
+      const [px, py] = [step * (n % size), step * Math.floor(n / size)]
+      const bright = Math.max(0, (picture[n] ?? 0) + 1000)
+      if (Number.isNaN(bright) || Math.hypot(px - x, py - y) > 1) continue
+      u += bright * px
+      v += bright * py
+      weight += bright
+    }
+    return [u / weight, v / weight] as const
+  }
+  const [a, b, c] = [middle(1.25, 2), middle(3.75, 2), middle(1.25, 6)]
+  expect(b[0] - a[0]).toBeCloseTo(2.5, 3)
+  expect(c[1] - a[1]).toBeCloseTo(4, 3)
 })
