@@ -32,8 +32,10 @@ const layoutOf = (bits: number, signed: boolean) => ({
 const asStored = (words: ArrayLike<number>, bits: number, signed: boolean) =>
   Array.from(words, (word) => (signed ? (word << (32 - bits)) >> (32 - bits) : word & (2 ** bits - 1)))
 
+const decoder = nodeDecoder({ workers: 1 })
+afterAll(() => decoder.close())
+
 async function decode(codestream: Uint8Array, bits: number, signed: boolean): Promise<number[]> {
-  const decoder = nodeDecoder({ workers: 0 })
   const layout = layoutOf(bits, signed)
   const image = { slice: 'image', transferSyntaxUid: '1.2.840.10008.1.2.4.203', layout, codestream }
   return asStored(await decoder.decode([image]), bits, signed)
@@ -77,14 +79,14 @@ describe('High-Throughput JPEG 2000', () => {
     ['1.2.840.10008.1.2.4.202', { rpcl: true }],
     ['1.2.840.10008.1.2.4.203', {}],
   ])('%s: every voxel as in the uncompressed twin', async (uid, options) => {
-    const { volume, report } = await load(compressed(uid, options), { decoder: nodeDecoder() })
+    const { volume, report } = await load(compressed(uid, options), { decoder })
     expectSameAsPhantom(volume)
     expect(report).toEqual([])
   })
 
   it('203 may be lossy, and says so in Lossy Image Compression', async () => {
     const files = compressed('1.2.840.10008.1.2.4.203', { step: 0.002 }, { LossyImageCompression: '01' })
-    const { volume, report } = await load(files, { decoder: nodeDecoder() })
+    const { volume, report } = await load(files, { decoder })
     expect(codes(report)).toEqual(['lossy-compression'])
     const off = phantom.data.map((grey, i) => Math.abs(grey - (volume.data[i] as number)))
     expect(Math.max(...off)).toBeGreaterThan(0)
@@ -107,7 +109,7 @@ describe('High-Throughput JPEG 2000', () => {
       const codestream = encodeHtj2k(stored, { columns: 32, rows: 32, bits: 12 })
       return { PixelData: { fragments: [hurt(codestream)] } }
     })
-    const error = await refusal(files, { decoder: nodeDecoder() })
+    const error = await refusal(files, { decoder })
     expect(codes(error.report)).toEqual(['decode-failed'])
     expect(error.message).toMatch(
       /IM0007\.dcm: its pixels \(High-Throughput JPEG 2000 .* stop before their end/,
@@ -120,7 +122,7 @@ describe('High-Throughput JPEG 2000', () => {
         ? { PixelData: { fragments: [encodeHtj2k(new Array(1024).fill(7), { columns: 64, rows: 16 })] } }
         : {},
     )
-    const error = await refusal(files, { decoder: nodeDecoder() })
+    const error = await refusal(files, { decoder })
     expect(codes(error.report)).toEqual(['pixel-length'])
     expect(error.message).toContain('IM0003.dcm: its compressed pixels are 64 x 16, its header says 32 x 32')
   })
