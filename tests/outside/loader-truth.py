@@ -64,9 +64,7 @@ def unpacked(d, tool):
         packed, plain = os.path.join(work, 'packed.dcm'), os.path.join(work, 'plain.dcm')
         d.save_as(packed)
         subprocess.run([tool, packed, plain], check=True, capture_output=True)
-        d = pydicom.dcmread(plain)
-        d.PixelData  # read before the folder goes
-        return d
+        return pydicom.dcmread(plain)
 
 
 def words_of_jpeg_2000(d):
@@ -98,8 +96,7 @@ class Frame:
 
     def __init__(self, name, d, n, count):
         self.name, self.d, self.n, self.count = name, d, n, count
-        top = n == 0 and count == 1
-        self.position = self.numbers('PlanePositionSequence', 'ImagePositionPatient', top)
+        self.position = self.numbers('PlanePositionSequence', 'ImagePositionPatient', count == 1)
         self.orientation = self.numbers('PlaneOrientationSequence', 'ImageOrientationPatient')
         self.spacing = self.numbers('PixelMeasuresSequence', 'PixelSpacing')
         value = 'PixelValueTransformationSequence'
@@ -138,18 +135,12 @@ class Frame:
         return out
 
 
-def frames_of(name, d):
-    count = int(d.get('NumberOfFrames', 1) or 1)
-    return [Frame(name, d, n, count) for n in range(count)]
-
-
 def key(frame):
     """Images that could be one stack: a folder, a series, a size, a direction. A file of many frames is one alone."""
     d = frame.d
     where = frame.name if frame.count > 1 else os.path.dirname(frame.name)
     direction = tuple(round(v, 4) for v in frame.orientation or [])
-    kind = 'LOCALIZER' in str(d.get('ImageType', ''))
-    return where, str(d.get('SeriesInstanceUID', '')), d.Rows, d.Columns, direction, kind
+    return where, str(d.get('SeriesInstanceUID', '')), d.Rows, d.Columns, direction
 
 
 def groups_of(root):
@@ -159,7 +150,8 @@ def groups_of(root):
         if d is None:
             rest.append((name, data))
             continue
-        for frame in frames_of(name, d):
+        count = int(d.get('NumberOfFrames', 1) or 1)
+        for frame in (Frame(name, d, n, count) for n in range(count)):
             groups.setdefault(key(frame), []).append(frame)
     return groups, rest
 
@@ -296,10 +288,9 @@ def between(image, row, column):
     if not (0 <= row <= rows - 1 and 0 <= column <= columns - 1):
         return None, 0.0
     j, i = min(int(row), rows - 2), min(int(column), columns - 2)
-    v, u = row - j, column - i
     four = image[j : j + 2, i : i + 2]
-    top, bottom = four[0, 0] * (1 - u) + four[0, 1] * u, four[1, 0] * (1 - u) + four[1, 1] * u
-    return float(top * (1 - v) + bottom * v), float(four.max() - four.min())
+    left, right = four[0] * (1 - row + j) + four[1] * (row - j)
+    return float(left * (1 - column + i) + right * (column - i)), float(four.max() - four.min())
 
 
 if sys.argv[1] == 'groups':

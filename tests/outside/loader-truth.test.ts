@@ -13,6 +13,7 @@ import { greyOf, rescaleOf } from '../../packages/scan/src/grey/index.js'
 import { readHeader, type SliceHeader } from '../../packages/scan/src/headers/index.js'
 import { describeWithPython, type RunPython } from '../outside-python.js'
 import { describeMissing, describeWithData } from '../shared-data.js'
+import { NO_SCAN, NO_VALUES, REFUSED } from './loader-truth-refused.js'
 
 /** What loader-truth.py says of one series or one file: pydicom, nibabel and NumPy, no code of ours. */
 interface Group {
@@ -39,69 +40,6 @@ interface TrueVoxel {
   /** Rescaled; null for declared padding. */
   readonly grey: number | null
 }
-
-/** What must not be loaded, with the code that says so. Files whose images are sound are compared one by one all the same. */
-const REFUSED: readonly (readonly [path: string, code: string, why: string])[] = [
-  ['duplicate-positions', 'same-position', 'two files at one place, and uneven steps'],
-  ['geometry-faults/all-at-one-position', 'not-a-volume', 'four images at one place'],
-  ['phantom-localizer', 'not-a-volume', 'one scout'],
-  ['ct-transfer-syntaxes', 'same-uid-other-pixels', 'one slice fifteen times, some of them lossy'],
-  ['twelve-bits-with-high-bits-set', 'same-uid-other-pixels', 'one image three times, differing'],
-  ['no-preamble/ct-implicit-no-preamble.dcm', 'not-a-volume', 'one image'],
-  ['no-preamble/ct-same-with-preamble.dcm', 'not-a-volume', 'one image'],
-  ['no-preamble/ct-small-with-meta.dcm', 'not-a-volume', 'one image'],
-  [
-    'no-preamble/ct-small-no-meta.dcm',
-    'no-series',
-    'a stray byte before its first element; pydicom cannot tell either',
-  ],
-  ['no-preamble/meta-without-transfer-syntax.dcm', 'no-series', 'no transfer syntax and no image'],
-  ['no-preamble/no-meta-group-length.dcm', 'no-series', 'no image in it'],
-  ['odd-dicom/JPEG2000-embedded-sequence-delimiter.dcm', 'position-missing', 'no place, and a broken stream'],
-  ['odd-dicom/MR_small.dcm', 'not-a-volume', 'one image'],
-  ['odd-dicom/MR_small_bigendian.dcm', 'not-a-volume', 'one image'],
-  ['odd-dicom/MR_small_implicit.dcm', 'not-a-volume', 'one image'],
-  ['odd-dicom/MR_small_padded.dcm', 'pixel-length', 'bytes after the pixels'],
-  ['odd-dicom/MR_truncated.dcm', 'file-truncated', 'cut short'],
-  ['odd-dicom/SC_rgb.dcm', 'not-a-density-image', 'colour'],
-  ['odd-dicom/bad_sequence.dcm', 'not-a-volume', 'one image'],
-  ['odd-dicom/explicit_VR-UN.dcm', 'not-a-volume', 'one image'],
-  ['odd-dicom/emri_small.dcm', 'slice-step-missing', 'ten frames without a place'],
-  ['odd-dicom/emri_small_RLE.dcm', 'slice-step-missing', 'ten frames without a place'],
-  ['odd-dicom/emri_small_jpeg_ls_lossless.dcm', 'slice-step-missing', 'ten frames without a place'],
-  ['odd-dicom/liver.dcm', 'not-a-density-image', 'a segmentation'],
-  ['odd-dicom/rtdose.dcm', 'not-a-density-image', 'doses'],
-  ['odd-dicom/rtstruct.dcm', 'no-series', 'contours, no image'],
-  ['odd-dicom/waveform_ecg.dcm', 'no-series', 'a waveform, no image'],
-  ['odd-dicom/charsets', 'position-missing', 'images of 32 x 32 without a place, headers alone'],
-  ['odd-dicom/dicomdir-tree/77654033/CR1', 'position-missing', 'a projection'],
-  ['odd-dicom/dicomdir-tree/77654033/CR2', 'position-missing', 'a projection'],
-  ['odd-dicom/dicomdir-tree/77654033/CR3', 'position-missing', 'a projection'],
-  ['odd-dicom/dicomdir-tree/77654033/CT2', 'steps-irregular', '4 slices of 165'],
-  ['odd-dicom/dicomdir-tree/98892001/CT2N', 'not-a-volume', 'two scouts across each other'],
-  ['odd-dicom/dicomdir-tree/98892003/MR1', 'not-a-volume', 'three series of one image'],
-  ['odd-dicom/dicomdir-tree/98892003/MR2', 'not-a-volume', 'images that each look another way'],
-  ['odd-dicom/dicomdir-tree/98892003/MR700', 'not-a-volume', 'images that each look another way'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR', 'dicomdir-alone', 'an index'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-bigEnd', 'dicomdir-alone', 'an index'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-empty.dcm', 'dicomdir-alone', 'an index'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-implicit', 'dicomdir-alone', 'an index'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-nooffset', 'dicomdir-alone', 'an index, cut short'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-nopatient', 'dicomdir-alone', 'an index'],
-  ['odd-dicom/dicomdir-tree/DICOMDIR-reordered', 'dicomdir-alone', 'an index'],
-]
-
-/** Groups whose values cannot be compared; all of them are refused above. */
-const NO_VALUES: Readonly<Record<string, string>> = {
-  'odd-dicom/JPEG2000-embedded-sequence-delimiter.dcm': 'broken, for pydicom as well',
-  'odd-dicom/MR_truncated.dcm': 'cut short, for pydicom as well',
-  'odd-dicom/SC_rgb.dcm': 'three colours, no one grey value',
-  'odd-dicom/liver.dcm': '1 bit, no grey values',
-  'odd-dicom/rtdose.dcm': '32 bit, never read',
-}
-
-/** No scans: notes, licences, plans and answers, meshes (for the import of crowns). */
-const NO_SCAN = /(^|\/)(SOURCE\.md|LICENSES\/.*|(plan-\d|truth)\.json|crown-fdi-\d\d\.obj)$/
 
 const script = readFileSync(join(import.meta.dirname, 'loader-truth.py'), 'utf8')
 const READERS = { decoder: nodeDecoder(), volumeFileReader: nodeVolumeFileReader() }
