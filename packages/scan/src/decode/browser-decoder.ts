@@ -1,8 +1,9 @@
 import { browserCodecs, type CodecAddresses } from './browser-codecs.js'
 import { decodeImages } from './codecs.js'
-import type { CompressedImage, Decoder } from './decoder.js'
+import type { Decoder } from './decoder.js'
 import { decodePool } from './pool.js'
-import { type DecodeReply, workerClient } from './worker-client.js'
+import { workerClient } from './worker-client.js'
+import type { DecodeReply, DecodeRequest } from './worker-messages.js'
 
 export interface BrowserDecoderOptions {
   /**
@@ -18,11 +19,6 @@ export interface BrowserDecoderOptions {
   /** How many workers at most; 0 decodes in the calling thread. Default: the cores of the machine, at most 4. */
   readonly workers?: number
 }
-
-/** What a decode worker is told: once where its codecs are, then blocks. */
-export type DecodeRequest =
-  | { readonly kind: 'codecs'; readonly addresses: CodecAddresses }
-  | { readonly kind: 'block'; readonly images: readonly CompressedImage[] }
 
 const MOST_WORKERS = 4
 

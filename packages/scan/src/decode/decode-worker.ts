@@ -1,8 +1,7 @@
 /// <reference lib="webworker" />
 import { browserCodecs } from './browser-codecs.js'
-import type { DecodeRequest } from './browser-decoder.js'
 import type { Codecs } from './codecs.js'
-import type { DecodeReply } from './worker-client.js'
+import type { DecodeReply, DecodeRequest } from './worker-messages.js'
 import { answerBlock } from './worker-server.js'
 
 /** A worker that decodes blocks of compressed images, one after another, and is ended when one of them fails. */

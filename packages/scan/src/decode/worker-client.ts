@@ -2,12 +2,7 @@ import type { Frame } from '../grey/index.js'
 import type { CompressedImage } from './decoder.js'
 import { CodecMissing, WorkerUnavailable } from './failures.js'
 import type { DecodeWorker } from './pool.js'
-
-/** What a decode worker says: once that it runs, then one answer for each block. */
-export type DecodeReply =
-  | { readonly kind: 'ready' }
-  | { readonly kind: 'pixels'; readonly pixels: Frame['pixels'] }
-  | { readonly kind: 'failed' | 'no-codec'; readonly message: string }
+import type { DecodeReply } from './worker-messages.js'
 
 /** A worker of a platform, reduced to what is needed of it. */
 export interface WorkerPort {

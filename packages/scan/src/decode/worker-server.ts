@@ -1,7 +1,7 @@
 import { type Codecs, decodeImages } from './codecs.js'
 import type { CompressedImage } from './decoder.js'
 import { CodecMissing } from './failures.js'
-import type { DecodeReply } from './worker-client.js'
+import type { DecodeReply } from './worker-messages.js'
 
 /** A worker's answer to one block, and what of it can be handed over instead of copied. */
 export async function answerBlock(

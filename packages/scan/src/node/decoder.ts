@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os'
+import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import { type DecodeReply, type Decoder, decodeImages, decodePool, workerClient } from '../decode/index.js'
 import { nodeCodecs } from './decoder-codecs.js'
@@ -30,7 +31,7 @@ export function nodeDecoder(options: NodeDecoderOptions = {}): Decoder {
 function startWorker() {
   return workerClient((heard, broke) => {
     // The same place from the source and from what is built of it: a thread can only run the latter.
-    const script = new URL('../../dist/node/decode-worker.js', import.meta.url)
+    const script = join(import.meta.dirname, '../../dist/node/decode-worker.js')
     // Options of this process, such as those of a test runner, are not for it.
     const worker = new Worker(script, { execArgv: [] })
     worker.on('message', (reply: DecodeReply) => heard(reply))
