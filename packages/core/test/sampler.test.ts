@@ -21,3 +21,9 @@ test('sampleAt(outside) and sampleAt(next to no data) are null, the far face is 
   expect(sampleAt(volume, [10.4, 20.4, 35.9])).toBeNull()
   expect(sampleAt(volume, [10, 20.5, 36])).toBe(22)
 })
+
+test('sampleAt(a point on the far face that rounding puts beyond it) is on the face', () => {
+  expect(sampleAt(volume, [10, 20.5, 36 + 1e-12])).toBe(22)
+  expect(sampleAt(volume, [10 - 1e-12, 20.5, 36])).toBe(22)
+  expect(sampleAt(volume, [10, 20.5, 36.001])).toBeNull()
+})

@@ -93,9 +93,16 @@ function carefulSampler(volume: Volume): IndexSampler {
     return v0 + (v1 - v0) * fz
   }
 }
+/** Rounding of a point computed in millimetres, in voxels: a point on the outermost centres must not fall out by it. */
+const ROUNDING = 1e-6
+
 /** Trilinear grey value at a point in LPS mm; null outside the scan or in no data. */
 export function sampleAt(volume: Volume, point: WorldPoint): number | null {
-  const [i, j, k] = toIndex(volume.worldToIndex, point)
+  const [i, j, k] = toIndex(volume.worldToIndex, point).map((c, axis) => {
+    const last = volume.shape[axis] - 1
+    if (c < 0 && c > -ROUNDING) return 0
+    return c > last && c < last + ROUNDING ? last : c
+  })
   const value = createSampler(volume)(i, j, k)
   return Number.isNaN(value) ? null : value
 }

@@ -9,6 +9,7 @@ import { canReadInPlace, readInPlace } from './in-place.js'
 import { PlaneWriter } from './planes.js'
 import type { ProgressOptions } from './progress.js'
 import { describeReduction, isWhole, type LoadedBox, loadedBox, type Reduction } from './reduction.js'
+import { selfCheck } from './self-check.js'
 
 export interface PixelOptions extends ProgressOptions {
   /** For compressed DICOM files. */
@@ -95,6 +96,7 @@ async function readWhole(
   const found: ReportEntry[] = []
   if (inPlace) await eachInPlace(slices, voxels, options, put)
   else await eachFrame(slices, options, put, found)
+  await selfCheck(slices, { data: voxels.data, noData: voxels.noData, perSlice }, options.signal)
   // Where padding is declared, the field is known; otherwise its surroundings may hold one constant value.
   const planes = slices.map(({ k }) => k)
   const outside = padded === 0 ? findOutsideField(voxels.data, shape, spacingMm, planes) : null

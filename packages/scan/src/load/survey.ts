@@ -50,7 +50,7 @@ export async function survey(inputs: readonly ScanInput[], options: SurveyOption
   const of = (kind: HeaderResult['kind']) => files.filter((_, i) => results[i]?.kind === kind)
   const volumes: SurveyedSeries[] = []
   for (const file of of('volume-file')) {
-    const volume = await judgeVolumeFile(file, files, report, options)
+    const volume = await judgeVolumeFile(file, files, report, options.answers, signal)
     if (volume) volumes.push(volume)
   }
   const used = new Set(volumes.flatMap(filesOf))
@@ -58,7 +58,8 @@ export async function survey(inputs: readonly ScanInput[], options: SurveyOption
   const images = new Set(headers.map((h) => h.sopInstanceUid))
   report.push(...(await describeOthers(unused, files, images, signal)), ...checkPatients(headers))
   const unpackable = files.filter((_, i) => results[i] === null)
-  const damaged = [...of('empty'), ...of('unreadable'), ...unpackable].map((f) => f.name)
+  const misnamed = of('not-dicom').filter((f) => /\.(dcm|dicom)$/i.test(f.name))
+  const damaged = [...of('empty'), ...of('unreadable'), ...misnamed, ...unpackable].map((f) => f.name)
   const judged: Omit<SurveyedSeries, 'id'>[] = []
   for (const group of groupSeries(headers)) judged.push(await judge(group, damaged, options))
   return { series: [...markInterleaved(identified(judged)), ...volumes], report, fileCount: files.length }

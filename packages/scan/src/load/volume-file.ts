@@ -13,14 +13,14 @@ import type { PixelOptions } from './pixels.js'
 import { PlaneWriter } from './planes.js'
 import { describeReduction, isWhole, loadedBox, type Reduction } from './reduction.js'
 import type { SurveyedSeries } from './series.js'
-import type { SurveyOptions } from './survey.js'
 
 /** Judges a file that is a whole volume; null when even its header cannot be used (then said in `report`). */
 export async function judgeVolumeFile(
   input: ScanInput,
   siblings: readonly ScanInput[],
   report: ReportEntry[],
-  { answers, signal }: SurveyOptions,
+  answers?: GeometryAnswers,
+  signal?: AbortSignal,
 ): Promise<SurveyedSeries | null> {
   try {
     const header = await readVolumeHeader(input, siblings, signal)
