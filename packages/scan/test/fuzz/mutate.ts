@@ -63,12 +63,8 @@ const onElement =
     return all ? change(bytes, pick(random, all), all, random) : bytes
   }
 
-/** The bytes of the length of an element: 2 or 4, in front of the value. */
-const lengthField = (
-  bytes: Uint8Array,
-  e: RawElement,
-  vr: 'explicit' | 'implicit',
-): readonly [number, 2 | 4] =>
+/** Where the length of an element stands, and in how many bytes: 2 or 4, in front of the value. */
+const lengthField = (e: RawElement, vr: 'explicit' | 'implicit'): readonly [number, 2 | 4] =>
   e.valueStart - e.start === 12 || (vr === 'implicit' && !e.tag.startsWith('0002'))
     ? [e.valueStart - 4, 4]
     : [e.valueStart - 2, 2]
@@ -147,7 +143,7 @@ const MUTATIONS: readonly Mutation[] = [
       const all = elementsOf(bytes, vr)
       if (!all) return bytes
       const e = pick(random, all)
-      const [at, size] = lengthField(bytes, e, vr)
+      const [at, size] = lengthField(e, vr)
       const out = Uint8Array.from(bytes)
       const view = new DataView(out.buffer)
       const length = e.end - e.valueStart
@@ -185,7 +181,7 @@ const MUTATIONS: readonly Mutation[] = [
       const value = ascii(pick(random, HOSTILE))
       const even = value.length % 2 ? splice(value, value.length, value.length, ascii(' ')) : value
       const out = splice(bytes, e.valueStart, e.end, even)
-      const [at, size] = lengthField(bytes, e, vr)
+      const [at, size] = lengthField(e, vr)
       const view = new DataView(out.buffer)
       if (size === 2) view.setUint16(at, even.length, true)
       else view.setUint32(at, even.length, true)
