@@ -72,7 +72,8 @@ function framesOf(
   const starts = fragments.flatMap((fragment, n) => (begins(fragment) ? [n] : []))
   const cut = (at: readonly number[]) => at.map((start, f) => fragments.slice(start, at[f + 1]))
   const told = tabled(table, fragments, layout.frames)
-  if (told?.every((n) => starts.includes(n))) return cut(told)
+  const starting = new Set(starts)
+  if (told?.every((n) => starting.has(n))) return cut(told)
   if (starts.length === layout.frames && starts[0] === 0) return cut(starts)
   if (layout.frames === 1 && starts.length < 2) return [fragments]
   if (fragments.length === layout.frames && starts.length === 0)
