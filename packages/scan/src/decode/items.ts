@@ -13,7 +13,7 @@ export interface Item {
 const ITEM = 0xe000
 const SEQUENCE_END = 0xe0dd
 /** Tag and length of an item. */
-export const ITEM_HEADER = 8
+const ITEM_HEADER = 8
 const HEAD_BYTES = 12
 
 /** A part of a file that is kept, so that many small pieces cost few reads. */
