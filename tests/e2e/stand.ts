@@ -72,3 +72,17 @@ export function differences(a: unknown, b: unknown, path = ''): string[] {
   }
   return a === b ? [] : [`${path}: ${JSON.stringify(a)} and ${JSON.stringify(b)}`]
 }
+
+/** Drops files on the page as the browser would hand them over. */
+export async function drop(page: Page, files: Readonly<Record<string, Uint8Array>>): Promise<void> {
+  const packed = Object.entries(files).map(([name, bytes]) => [name, Buffer.from(bytes).toString('base64')])
+  await page.evaluate((all) => {
+    const transfer = new DataTransfer()
+    for (const [name = '', text = ''] of all)
+      transfer.items.add(new File([Uint8Array.from(atob(text), (c) => c.charCodeAt(0))], name))
+    for (const type of ['dragenter', 'dragover', 'drop'])
+      document.body.dispatchEvent(
+        new DragEvent(type, { dataTransfer: transfer, bubbles: true, cancelable: true, composed: true }),
+      )
+  }, packed)
+}

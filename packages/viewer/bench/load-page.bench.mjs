@@ -74,7 +74,7 @@ async function buildPage(root, scratch) {
 async function oneSeries({ name, paths, volumeMb, ways, repeats }, { measureInTurns, browser, url }) {
   const loads = ways.map(() => [])
   const turns = ways.map((way, n) => ({
-    name: way,
+    name: names[way] ?? name,
     run: async () => {
       const load = await loadOnce(way, paths(), browser, url)
       loads[n].push(load)
@@ -82,42 +82,44 @@ async function oneSeries({ name, paths, volumeMb, ways, repeats }, { measureInTu
     },
   }))
   const [time, ...others] = await measureInTurns(turns, { warmup: 0, repeats })
-  /** A row of another quantity of the same loads. */
-  const row = (what, unit, of, note) => {
-    const medians = loads.map((list) => middle(list.map(of)))
-    return {
-      name: `${name}: ${what}`,
-      unit,
-      median: medians[0],
-      ...(note ? { note: note(medians[0]) } : {}),
-      peers: ways.slice(1).map((way, n) => ({
-        name: names[way],
-        median: medians[n + 1],
-        ...(note ? { note: note(medians[n + 1]) } : {}),
-      })),
-    }
+  const peers = others.map((other) => ({
+    name: other.name,
+    median: other.median,
+    checksum: other.checksum,
+  }))
+  return [{ ...time, peers }, stallRow(name, ways, loads), memoryRow(name, ways, loads, volumeMb)]
+}
+
+function stallRow(name, ways, loads) {
+  const quiet = middle(loads.flat().map(({ quietMs }) => quietMs))
+  return {
+    ...rowOf(`${name}: longest stall of the page`, 'ms', ways, loads, ({ stallMs }) => stallMs),
+    note: `${quiet.toFixed(0)} ms with nothing to do`,
   }
-  const table = [
-    {
-      ...time,
-      name,
-      peers: others.map((other) => ({
-        name: names[other.name],
-        median: other.median,
-        checksum: other.checksum,
-      })),
-    },
-    {
-      ...row('longest stall of the page', 'ms', ({ stallMs }) => stallMs),
-      note: `${middle(loads.flat().map(({ quietMs }) => quietMs)).toFixed(0)} ms with nothing to do`,
-    },
-  ]
-  if (loads[0][0].peakMb === undefined)
-    return [...table, { name: `${name}: peak memory`, leftOut: 'this system does not tell it' }]
-  const idle = middle(loads.flat().map(({ idleMb }) => idleMb))
+}
+
+function memoryRow(name, ways, loads, volumeMb) {
+  const what = `${name}: peak memory of the page's process`
+  if (loads[0][0].peakMb === undefined) return { name: what, leftOut: 'this system does not tell it' }
   const ratio = (mb) => `${(mb / volumeMb).toFixed(2)} x the volume`
-  const memory = row("peak memory of the page's process", 'MB', ({ peakMb }) => peakMb, ratio)
-  return [...table, { ...memory, note: `${memory.note}; ${idle.toFixed(0)} MB before loading` }]
+  const { peers, ...ours } = rowOf(what, 'MB', ways, loads, ({ peakMb }) => peakMb)
+  const idle = middle(loads.flat().map(({ idleMb }) => idleMb))
+  return {
+    ...ours,
+    note: `${ratio(ours.median)}; ${idle.toFixed(0)} MB before loading`,
+    peers: peers.map((peer) => ({ ...peer, note: ratio(peer.median) })),
+  }
+}
+
+/** Another quantity of the same loads; the first way is ours. */
+function rowOf(name, unit, ways, loads, of) {
+  const [median, ...others] = loads.map((list) => middle(list.map(of)))
+  return {
+    name,
+    unit,
+    median,
+    peers: others.map((other, n) => ({ name: names[ways[n + 1]], median: other })),
+  }
 }
 
 async function loadOnce(way, paths, browser, url) {

@@ -2,7 +2,7 @@ import { createVolume, fromFrame, type ImagePlane, reslice } from '@alveometer/c
 import { type NamedBytes, writeMultiFrame, writeSeries, zipSeries } from '@alveometer/phantom'
 import { afterAll, describe, expect, test } from 'vitest'
 import { Engine, EngineError } from '../src/engine/index.js'
-import type { FrameImages, FrameResult, Progress } from '../src/engine/protocol.js'
+import type { EngineReply, FrameImages, FrameResult, Progress } from '../src/engine/protocol.js'
 import { uprightPlan } from './plan.js'
 
 const engine = new Engine()
@@ -89,6 +89,35 @@ test('a stopped load rejects with AbortError, the scan before stays', async () =
   const load = engine.open(source, { signal: controller.signal, onProgress: () => controller.abort() })
   await expect(load).rejects.toMatchObject({ name: 'AbortError' })
   expect((await frame(30)).images.section?.pixels).toEqual(reslice(volume, plane))
+})
+
+test('a stopped load stops in the worker too, in the middle of the slices', async () => {
+  const replies: EngineReply[] = []
+  const start = (): Worker => {
+    const worker = new Worker(new URL('../src/engine/engine-worker.ts', import.meta.url), { type: 'module' })
+    worker.addEventListener('message', ({ data }: MessageEvent<EngineReply>) => replies.push(data))
+    return worker
+  }
+  const own = new Engine(start)
+  const long = createVolume({
+    data: new Int16Array(32 * 32 * 400),
+    shape: [32, 32, 400],
+    indexToWorld: fromFrame([0.5, 0, 0], [0, 0.5, 0], [0, 0, 0.5], [0, 0, 0]),
+  })
+  const controller = new AbortController()
+  const load = own.open(
+    { kind: 'files', files: filesOf(writeSeries(long)) },
+    { signal: controller.signal, onProgress: ({ stage }) => stage === 'pixels' && controller.abort() },
+  )
+  await expect(load).rejects.toMatchObject({ name: 'AbortError' })
+  const ended = (): EngineReply | undefined => replies.find((r) => r.kind === 'failed' || r.kind === 'done')
+  while (!ended()) await new Promise((done) => setTimeout(done, 10))
+  expect(ended()).toMatchObject({ kind: 'failed', fault: { name: 'AbortError' } })
+  const slices = replies.flatMap((r) =>
+    r.kind === 'progress' && r.progress.stage === 'pixels' ? [r.progress.done] : [],
+  )
+  expect(Math.max(...slices)).toBeLessThan(400)
+  own.close()
 })
 
 const other = createVolume({

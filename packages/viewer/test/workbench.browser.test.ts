@@ -2,6 +2,7 @@ import { createVolume, fromFrame } from '@alveometer/core'
 import { writeSeries } from '@alveometer/phantom'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { Workbench } from '../src/chairside/index.js'
+import { Engine } from '../src/engine/index.js'
 import { moveFixture } from '../src/session/index.js'
 import { uprightPlan } from './plan.js'
 
@@ -79,6 +80,61 @@ test('a plan worked on is there again when its scan is opened again', async () =
   bench = new Workbench()
   await bench.open(source)
   expect(bench.session.plan).toEqual(plan)
+})
+
+test('a calibration that is stopped leaves the scan to be looked at, and can be had later', async () => {
+  const stop = (): void => {
+    if (bench.progress?.stage === 'levels') bench.intake.cancel()
+  }
+  bench.addEventListener('change', stop)
+  await bench.open(source)
+  bench.removeEventListener('change', stop)
+  expect(bench.uncalibrated).toBe(true)
+  expect(bench.assessment).toBeNull()
+  expect(bench.state).toBe('ready')
+  await bench.calibrate()
+  await settled()
+  expect(bench.uncalibrated).toBe(false)
+  expect(bench.assessment).not.toBeNull()
+})
+
+test('a plan is kept with the remarks of its scan', () => {
+  bench.move({ phase: 'step', plan: moveFixture(bench.session.plan, [0.1, 0, 0]) })
+  expect(bench.savedPlan.scan.remarks).toEqual(bench.facts?.remarks)
+  const kept = JSON.parse(localStorage.getItem('alveometer-plan:2.25.501') ?? '{}')
+  expect(kept.scan.remarks).toEqual(bench.facts?.remarks)
+  // One of another scan is kept as it is.
+  bench.setPlan({ ...uprightPlan, scan: { seriesUid: '2.25.9', frameOfReferenceUid: '' } })
+  expect(bench.savedPlan).toBe(bench.session.plan)
+  bench.session.undo()
+})
+
+test('a worker that breaks down: said plainly, the plan stays, the scan can be opened again', async () => {
+  bench.close()
+  let worker: Worker | null = null
+  const start = (): Worker => {
+    worker = new Worker(new URL('../src/engine/engine-worker.ts', import.meta.url), { type: 'module' })
+    return worker
+  }
+  bench = new Workbench(new Engine(start, new URL('itk/pipelines', document.baseURI).href, 300))
+  await bench.open(source)
+  await settled()
+  const { plan } = bench.session
+  const told = new Promise<void>((done) => {
+    bench.addEventListener('change', () => bench.facts === null && done())
+  })
+  const dead = worker as Worker | null
+  dead?.terminate()
+  dead?.dispatchEvent(new ErrorEvent('error', { message: 'out of everything' }))
+  await told
+  expect(bench.fault?.message).toMatch(/out of everything.*open the scan again/)
+  expect(bench.assessment).toBeNull()
+  expect(bench.session.plan).toBe(plan)
+  await bench.open(source)
+  await settled()
+  expect(bench.fault).toBeNull()
+  expect(bench.session.plan).toEqual(plan)
+  expect(bench.assessment).not.toBeNull()
 })
 
 async function settled(): Promise<void> {

@@ -1,6 +1,7 @@
 import type { Assessment, Finding } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query, state } from 'lit/decorators.js'
+import type { GreyWindow } from '../drawing/grey.js'
 import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import type { Explain } from '../load-report/alv-load-report.js'
@@ -13,6 +14,7 @@ import { asking } from './asking.js'
 import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
 import { CrownOutline, placedCrown } from './crown-outline.js'
+import { greySliders } from './grey-sliders.js'
 import { Lag } from './lag.js'
 import { notices } from './notices.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
@@ -147,7 +149,7 @@ export class AlvChairside extends LitElement {
     const numbers = this.#lag.numbers(moving)
     return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}>
       <figure class="section">
-        <figcaption><strong>Section<span class="roomy"> through the axis</span></strong>${this.#greySliders()}</figcaption>
+        <figcaption><strong>Section<span class="roomy"> through the axis</span></strong>${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}</figcaption>
         <alv-section ?stale=${stale} .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
           .image=${bench.images.section ?? null} .window=${bench.window} .collarDepthMm=${depth}></alv-section>
       </figure>
@@ -179,21 +181,7 @@ export class AlvChairside extends LitElement {
     </main>`
   }
 
-  #greySliders(): TemplateResult {
-    const { window: w, facts } = this.workbench
-    const low = (facts?.greyLow ?? -1000) - 500
-    const high = (facts?.greyHigh ?? 3000) + 1500
-    const slider = (name: string, value: number, end: 'low' | 'high'): TemplateResult =>
-      html`<label>${name} <input type="range" min=${low} max=${high} step="10" .valueAsNumber=${value}
-        @input=${(e: Event) => this.#setWindow(end, (e.target as HTMLInputElement).valueAsNumber)} /></label>`
-    return html`${slider('black', w.low, 'low')}${slider('white', w.high, 'high')}`
-  }
-
-  #setWindow(end: 'low' | 'high', value: number): void {
-    const next = { ...this.workbench.window, [end]: value }
-    // The ends push each other along rather than cross.
-    if (next.high - next.low < 50)
-      next[end === 'low' ? 'high' : 'low'] = end === 'low' ? value + 50 : value - 50
+  #setWindow(next: GreyWindow): void {
     this.workbench.window = next
     this.requestUpdate()
   }

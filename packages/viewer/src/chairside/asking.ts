@@ -1,7 +1,7 @@
 import { html, type TemplateResult } from 'lit'
 import type { AlvEvents } from '../events.js'
 import type { Explain } from '../load-report/alv-load-report.js'
-import type { Question } from './intake.js'
+import type { Question } from './question.js'
 import type { Workbench } from './workbench.js'
 
 /** What has to be asked before a scan can be opened, in place of the drawings. */

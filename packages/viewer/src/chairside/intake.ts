@@ -1,29 +1,11 @@
 import type { Plan } from '@alveometer/core'
-import type { GeometryAnswers, Reduction, ReportEntry, SeriesSummary, SizeOffer } from '@alveometer/scan'
+import type { GeometryAnswers, Reduction, ReportEntry, SeriesSummary } from '@alveometer/scan'
 import { volumeBudgetBytes } from '../engine/budget.js'
 import { type Engine, EngineError, type TaskOptions } from '../engine/engine.js'
-import type {
-  OpenRequest,
-  OpenResult,
-  PickContents,
-  PreviewFacts,
-  Progress,
-  ScanSource,
-} from '../engine/protocol.js'
+import type { OpenRequest, OpenResult, PickContents, Progress, ScanSource } from '../engine/protocol.js'
 import { byPatient, isWorthChoosing } from '../series-chooser/contents.js'
 import { confirmedIn } from './confirmed.js'
-
-/** What has to be asked before a scan can be opened. */
-export type Question =
-  | { readonly kind: 'series'; readonly contents: PickContents }
-  | {
-      readonly kind: 'geometry'
-      readonly series: SeriesSummary
-      readonly preview: PreviewFacts
-      /** Why the answers before were refused. */
-      readonly problem: string
-    }
-  | { readonly kind: 'size'; readonly series: SeriesSummary; readonly offer: SizeOffer }
+import { lessThan, nameless, type Question, voxels } from './question.js'
 
 /** A scan that was opened, and by what. */
 export interface Opened extends OpenResult {
@@ -84,7 +66,8 @@ export class Intake {
       const { series } = contents
       // The loader says best why there is nothing.
       if (series.length === 0) await this.#engine.open(source, task)
-      const meant = seriesUid === undefined ? clearChoice(contents) : series.find((s) => s.id === seriesUid)
+      const meant =
+        seriesUid === undefined ? this.#clearChoice(contents, plan) : series.find((s) => s.id === seriesUid)
       if (meant) await this.#load(meant, {}, task)
       else this.#ask({ kind: 'series', contents })
     })
@@ -276,6 +259,16 @@ export class Intake {
     )
   }
 
+  /** The one series that can only be meant; null when a person has to say. */
+  #clearChoice({ series, report }: PickContents, plan: Plan | undefined): SeriesSummary | null {
+    const [only, ...others] = series.filter(isWorthChoosing)
+    if (!only || others.length > 0) return null
+    if (!only.usable && this.#confirmedFor(only, plan) === null) return null
+    if (byPatient(series).length > 1 || report.some((r) => r.code === 'several-patients')) return null
+    const larger = series.some((s) => s !== only && !s.localizer && voxels(s) > voxels(only))
+    return larger ? null : only
+  }
+
   #confirmedFor(series: SeriesSummary, plan: Plan | undefined) {
     const plans = [plan, ...this.#host.plansOf(series.seriesUid)]
     return plans.map((p) => confirmedIn(p, series)).find((c) => c !== null) ?? null
@@ -287,31 +280,4 @@ export class Intake {
     this.question = question
     this.#host.changed()
   }
-}
-
-/** The one series that can only be meant; null when a person has to say. */
-function clearChoice({ series, report }: PickContents): SeriesSummary | null {
-  const [only, ...others] = series.filter(isWorthChoosing)
-  if (!only?.usable || others.length > 0) return null
-  if (byPatient(series).length > 1 || report.some((r) => r.code === 'several-patients')) return null
-  const voxels = (s: SeriesSummary): number => s.shape[0] * s.shape[1] * s.shape[2]
-  const larger = series.some((s) => s !== only && !s.localizer && voxels(s) > voxels(only))
-  return larger ? null : only
-}
-
-/** The person is not needed once the scan was chosen. */
-function nameless({ person: _, thumbnail: __, ...series }: SeriesSummary): SeriesSummary {
-  return series
-}
-
-/** Where the whole should have fitted but did not: no more than half of its bytes. */
-function lessThan({ shape, spacingMm, memory }: SeriesSummary): SizeOffer | null {
-  if (spacingMm === null) return null
-  const half = {
-    bytes: Math.ceil(memory.volumeBytes / 8),
-    shape: shape.map((n) => Math.floor(n / 2)) as unknown as SizeOffer['shape'],
-    spacingMm: spacingMm.map((s) => 2 * s) as unknown as SizeOffer['spacingMm'],
-  }
-  const { volumeBytes: neededBytes } = memory
-  return { neededBytes, budgetBytes: Math.floor(neededBytes / 2), shape, spacingMm, half }
 }

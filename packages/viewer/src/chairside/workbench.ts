@@ -3,11 +3,9 @@ import {
   fixtureProfile,
   type ImagePlane,
   type Plan,
-  type ScanRecord,
   withScan,
   writePlan,
 } from '@alveometer/core'
-import { coarserPlane } from '../drawing/coarser-plane.js'
 import type { GreyImage, GreyWindow } from '../drawing/grey.js'
 import { Engine, EngineError, type TaskOptions } from '../engine/engine.js'
 import type { Across, FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
@@ -15,8 +13,11 @@ import type { PlanMove } from '../events.js'
 import { defaultPlan } from '../session/default-plan.js'
 import { PlanSession } from '../session/plan-session.js'
 import { sameGeometry } from './confirmed.js'
-import { Intake, type Opened, type Question } from './intake.js'
+import { Intake, type Opened } from './intake.js'
 import { keepPlan, keptPlan } from './kept-plans.js'
+import { Planes } from './planes.js'
+import type { Question } from './question.js'
+import { isOfAnother, recordOf, startingPlan } from './starting-plan.js'
 
 /** `asking`: something has to be chosen or confirmed before the scan can be opened. */
 export type WorkState = 'loading' | 'asking' | 'measuring' | 'ready'
@@ -47,9 +48,7 @@ export class Workbench extends EventTarget {
   #prepared = false
   #hasPlan = false
   #placed: Plan | null = null
-  readonly #planes: Record<string, ImagePlane> = {}
-  /** The planes whose pictures are there or on their way: most drags leave the section's as it is. */
-  #pictured: Record<string, ImagePlane> = {}
+  readonly #planes = new Planes()
   readonly #engine: Engine
 
   constructor(engine: Engine = new Engine()) {
@@ -129,11 +128,7 @@ export class Workbench extends EventTarget {
 
   /** True when the plan was made on another scan than the one loaded. */
   get mismatch(): boolean {
-    const { seriesUid, fingerprint = '' } = this.session.plan.scan
-    const { facts } = this
-    if (facts === null) return false
-    if (seriesUid !== '' && facts.seriesUid !== '') return seriesUid !== facts.seriesUid
-    return fingerprint !== '' && fingerprint !== facts.fingerprint
+    return this.facts !== null && isOfAnother(this.session.plan, this.facts)
   }
 
   /**
@@ -202,7 +197,7 @@ export class Workbench extends EventTarget {
   }
 
   setPlane(name: string, plane: ImagePlane): void {
-    this.#planes[name] = plane
+    this.#planes.set(name, plane)
     this.#ask()
   }
 
@@ -217,7 +212,7 @@ export class Workbench extends EventTarget {
     this.window = { low: facts.greyLow, high: facts.greyHigh }
     this.trouble = ''
     this.assessment = null
-    this.#pictured = {}
+    this.#planes.forget()
     this.#measured = null
     this.#prepared = false
     this.#collarMm = firstCollarMm
@@ -247,7 +242,7 @@ export class Workbench extends EventTarget {
     this.assessment = null
     this.images = {}
     this.trouble = ''
-    this.#pictured = {}
+    this.#planes.forget()
     this.#measured = null
     this.#prepared = false
     this.intake.lose(error)
@@ -260,7 +255,7 @@ export class Workbench extends EventTarget {
   }
 
   #place(facts: ScanFacts, tooth?: string): Plan {
-    this.#placed = withScan(defaultPlan(facts, tooth), recordOf(facts))
+    this.#placed = startingPlan(facts, tooth)
     return this.#placed
   }
 
@@ -274,7 +269,7 @@ export class Workbench extends EventTarget {
     const { plan } = this.session
     this.#engine.frame({
       request: () => {
-        const planes = this.#missingPlanes()
+        const planes = this.#planes.take(this.facts?.spacingMm ?? [0])
         const measure = this.#prepared && this.#measured !== plan
         return measure || Object.keys(planes).length > 0 ? { plan, planes, measure } : null
       },
@@ -292,7 +287,7 @@ export class Workbench extends EventTarget {
       onFault: (error) => {
         if (this.facts === null) return
         // No number rather than that of another plan, and every picture anew.
-        this.#pictured = {}
+        this.#planes.forget()
         this.trouble = error.message
         this.assessment = null
         this.#measured = null
@@ -301,28 +296,7 @@ export class Workbench extends EventTarget {
     })
   }
 
-  /** The planes that have no picture yet, at a step that misses nothing of the voxels. */
-  #missingPlanes(): Record<string, ImagePlane> {
-    const missing = Object.entries(this.#planes).filter(([name, plane]) => this.#pictured[name] !== plane)
-    this.#pictured = { ...this.#planes }
-    const stepMm = Math.min(...(this.facts?.spacingMm ?? [0])) / 2
-    return Object.fromEntries(missing.map(([name, plane]) => [name, coarserPlane(plane, stepMm)]))
-  }
-
   #tell(): void {
     this.dispatchEvent(new Event('change'))
   }
 }
-
-/** What a plan keeps of a scan. */
-const recordOf = ({
-  seriesUid,
-  frameOfReferenceUid,
-  fingerprint,
-  remarks,
-  confirmed,
-}: ScanFacts): ScanRecord => ({
-  identity: { seriesUid, frameOfReferenceUid, fingerprint },
-  remarks,
-  ...(confirmed ? { confirmed } : {}),
-})

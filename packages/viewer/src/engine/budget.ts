@@ -6,5 +6,10 @@ const GIB = 2 ** 30
  * it (Device Memory, W3C, whole powers of two; most browsers tell nothing beyond 8), and never more than 2 GB, which
  * is also what is taken where it does not tell.
  */
-export const volumeBudgetBytes = (device: { readonly deviceMemory?: number } = navigator): number =>
+export const volumeBudgetBytes = (device: Device = navigator as Device): number =>
   Math.min(2 * GIB, ((device.deviceMemory ?? 8) * GIB) / 4)
+
+interface Device {
+  /** GB; not in every browser. */
+  readonly deviceMemory?: number | undefined
+}

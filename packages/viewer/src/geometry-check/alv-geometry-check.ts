@@ -24,6 +24,7 @@ import {
 } from './answers.js'
 import { checkStyle } from './check-style.js'
 import { firstLine, type LengthLine } from './line.js'
+import { claimed, distance, missing } from './words.js'
 
 /** The picture across an axis at an index, as its voxels lie. */
 export type PictureSource = (across: Across, index: number) => Promise<GreyImage>
@@ -140,7 +141,7 @@ export class AlvGeometryCheck extends LitElement {
         each: 'from slice to slice',
         type: 'the distance of the slices',
       },
-      claim && `${claim.from} says ${plain(claim.mm, 3)}\u2009mm: take that`,
+      claim && claimed(claim),
     )
   }
 
@@ -291,23 +292,4 @@ export class AlvGeometryCheck extends LitElement {
       if (this.preview !== preview) void this.#show(across)
     }
   }
-}
-
-const distance = ({ mm, uncertaintyMm }: Distance): string =>
-  uncertaintyMm === null
-    ? `${plain(mm, 3)}\u2009mm`
-    : `${plain(mm, 3)} \u00b1${plain(uncertaintyMm, 3)}\u2009mm`
-
-/** What is asked, in words. */
-function missing(preview: PreviewFacts): string {
-  const words = [
-    asks(preview, 'pixel-spacing') ? 'how large a pixel is' : '',
-    asks(preview, 'slice-step') ? 'how far apart the slices lie' : '',
-    asks(preview, 'orientation')
-      ? preview.sides === null
-        ? 'which side of the patient is which'
-        : 'from which end the slices are counted'
-      : '',
-  ].filter(Boolean)
-  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 }
