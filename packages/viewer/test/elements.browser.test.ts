@@ -190,6 +190,25 @@ test('readouts carry units, tolerance and the unit of grey', async () => {
   expect(text(density)).toContain('apical thirdoutside the scan')
 })
 
+test('where data is missing the numbers say that the bone may be less, and what was left out', async () => {
+  const { margin, density } = madeUpAssessment
+  const { facial, ...others } = margin.sectors
+  if (!facial) throw new Error('no facial sector')
+  const missing = {
+    ...margin,
+    sectors: { facial: { ...facial, openRays: 3 }, ...others },
+    exposureOpen: true,
+  }
+  const shown = await mounted('alv-margin', { margin: missing })
+  expect(text(shown)).toContain('≤ 0.62')
+  expect(text(shown)).toContain('On 7 rays data is missing')
+  expect(text(shown)).toContain('or more')
+  const grey = await mounted('alv-density', {
+    density: { ...density, noDataShare: { core: 0.12, shell: 0 } },
+  })
+  expect(text(grey)).toContain('12\u2009% of the body'.replace(/\s/g, ' '))
+})
+
 test('findings show what falls below first, with its source', async () => {
   const findings = await mounted('alv-findings', { findings: madeUpAssessment.findings })
   expect(text(findings).indexOf('Too little.')).toBeLessThan(text(findings).indexOf('Met.'))

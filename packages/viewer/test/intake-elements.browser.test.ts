@@ -350,8 +350,8 @@ describe('the load report', () => {
   })
 
   test.each([
-    ['there is none', async () => ''],
-    ['it cannot be had', () => Promise.reject(new Error('offline'))],
+    ['there is none', async (): Promise<string> => ''],
+    ['it cannot be had', (): Promise<string> => Promise.reject(new Error('offline'))],
     ['nobody explains', null],
   ] as const)('the few words of the code stand where a page is missing: %s', async (_, explain) => {
     const element = await mounted('alv-load-report', { full: true, report, explain })

@@ -9,5 +9,6 @@ export function spoken(assessment: Assessment | null): string {
   const leaves = exit.class === null ? 'does not meet the crown' : `leaves ${exitWords[exit.class]}`
   const least = margin.minimum
   const bone = least === null ? 'no number' : mmTolerance(least.nearestMm, least.uncertaintyMm)
-  return `Access channel ${leaves}; least bone ${bone}`
+  const open = Object.values(margin.sectors).some((s) => s.openRays > 0)
+  return `Access channel ${leaves}; least bone ${bone}${open ? ', or less where data is missing' : ''}`
 }

@@ -27,21 +27,46 @@ export async function inputsOf(
   return { inputs, name: one ? (first.split('/')[0] ?? '') : `${inputs.length} files` }
 }
 
-/** Bytes are counted on their way into the browser's own store; they are never all in our memory. */
+/**
+ * Bytes are counted on their way into the browser's own store: unlike with a stream kept here, they are never all in
+ * our memory.
+ */
 async function download(url: string, { signal, onProgress }: PickOptions): Promise<File> {
-  const name = decodeURIComponent(new URL(url).pathname.split('/').pop() ?? url)
+  const name = nameIn(url)
+  const failed = (why: string, cause?: unknown): Error =>
+    new Error(`${name} could not be fetched: ${why}. Check the address, or open the scan from a file.`, {
+      cause,
+    })
   onProgress({ stage: 'fetch', done: 0, total: 0 })
-  const response = await fetch(url, { signal })
-  if (!response.ok || response.body === null)
-    throw new Error(`${name} could not be fetched (${response.status}): open a scan of your own instead.`)
-  const total = Number(response.headers.get('Content-Length') ?? 0)
-  let done = 0
-  const counted = new TransformStream<Uint8Array, Uint8Array>({
-    transform(chunk, controller) {
-      done += chunk.length
-      onProgress({ stage: 'fetch', done, total: Math.max(done, total) })
-      controller.enqueue(chunk)
-    },
-  })
-  return new File([await new Response(response.body.pipeThrough(counted)).blob()], name)
+  let answered = false
+  try {
+    const response = await fetch(url, { signal })
+    answered = true
+    if (!response.ok || response.body === null) throw failed(`the answer was ${response.status}`)
+    const total = Number(response.headers.get('Content-Length') ?? 0)
+    let done = 0
+    const counted = new TransformStream<Uint8Array, Uint8Array>({
+      transform(chunk, controller) {
+        done += chunk.length
+        onProgress({ stage: 'fetch', done, total: Math.max(done, total) })
+        controller.enqueue(chunk)
+      },
+    })
+    return new File([await new Response(response.body.pipeThrough(counted)).blob()], name)
+  } catch (cause) {
+    signal.throwIfAborted()
+    // What fetch and streams throw is a TypeError in the browser's own words.
+    if (!(cause instanceof TypeError)) throw cause
+    throw failed(answered ? 'the connection broke off' : 'there was no answer', cause)
+  }
+}
+
+/** The last part of the path, as a person would call the file. */
+function nameIn(url: string): string {
+  const last = new URL(url).pathname.split('/').pop() || url
+  try {
+    return decodeURIComponent(last)
+  } catch {
+    return last
+  }
 }

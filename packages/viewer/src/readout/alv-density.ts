@@ -1,8 +1,8 @@
 import type { DensityResult, DensityStatistics } from '@alveometer/core'
-import { css, html, LitElement, type TemplateResult } from 'lit'
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import { panel, tokens } from '../sheet/index.js'
-import { grey } from '../text/format.js'
+import { grey, percent } from '../text/format.js'
 
 /** Grey values inside the fixture's body and in the 0.5 mm round it, whole, by thirds of the length and by sector. */
 export class AlvDensity extends LitElement {
@@ -31,10 +31,12 @@ export class AlvDensity extends LitElement {
   }
 
   #body(density: DensityResult): TemplateResult {
+    const { core, shell } = density.noDataShare
     return html`<table>
         ${head('')}
         <tbody>${row('body', density.core)}${row('0.5 mm shell', density.shell)}</tbody>
       </table>
+      ${core > 0 || shell > 0 ? html`<p class="quiet">Left out, no data there: ${percent(core)} of the body, ${percent(shell)} of the shell.</p>` : nothing}
       <details>
         <summary>Shell by level and by sector</summary>
         <table>

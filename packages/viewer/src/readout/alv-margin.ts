@@ -42,6 +42,11 @@ export class AlvMargin extends LitElement {
         align-items: center;
         justify-content: space-between;
       }
+      .open {
+        margin-top: 0.3rem;
+        padding-left: 0.5rem;
+        border-left: 4px solid var(--below);
+      }
       td.below::after {
         content: ' ▾';
       }
@@ -59,16 +64,18 @@ export class AlvMargin extends LitElement {
   #body(): TemplateResult {
     const { margin } = this
     if (margin === null) return html`<p class="quiet">not measured yet</p>`
+    const open = Object.values(margin.sectors).reduce((sum, s) => sum + s.openRays, 0)
     return html`${this.#least(margin)}
       <table>
         <thead><tr><th>sector</th><th>least</th><th>mean</th><th>limit</th><th>below</th></tr></thead>
         <tbody>${Object.entries(margin.sectors).map(([name, s]) => {
           const low = s.minimumMm !== null && s.minimumMm < s.limitMm
-          return html`<tr><td>${name}</td><td class=${low ? 'below' : ''}>${number(s.minimumMm)}</td><td>${number(s.meanMm)}</td>
+          return html`<tr><td>${name}</td><td class=${low ? 'below' : ''}>${s.openRays > 0 && s.minimumMm !== null ? '≤ ' : ''}${number(s.minimumMm)}</td><td>${number(s.meanMm)}</td>
             <td>${plain(s.limitMm, 2)}</td><td>${s.belowLimitShare === null ? '–' : percent(s.belowLimitShare)}</td></tr>`
         })}</tbody>
       </table>
-      ${margin.minimum === null ? nothing : html`<p class="quiet">mm, radial. Dehiscence ${mm(margin.dehiscenceMm, 1)} high, fenestration ${mm2(margin.fenestrationMm2)}.</p>`}`
+      ${margin.minimum === null ? nothing : html`<p class="quiet">mm, radial. Dehiscence ${mm(margin.dehiscenceMm, 1)} high, fenestration ${mm2(margin.fenestrationMm2)}${margin.exposureOpen ? ', or more' : ''}.</p>`}
+      ${open > 0 ? html`<p class="open">On ${open} rays data is missing before the wanted margin: the bone may be less than measured (≤).</p>` : nothing}`
   }
 
   #least(margin: MarginResult): TemplateResult {
