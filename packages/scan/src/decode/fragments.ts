@@ -1,5 +1,6 @@
 import { pixelCoding, type SliceHeader } from '../headers/index.js'
 import type { ScanInput } from '../inputs/index.js'
+import { joinBytes } from '../inputs/index.js'
 import { FindingError } from '../report/index.js'
 import { startsImage } from './codestream.js'
 import { framesMismatch, truncated } from './findings.js'
@@ -26,7 +27,7 @@ export async function readFragments(header: SliceHeader, signal?: AbortSignal): 
   if (!fragments || !first || !last) throw new FindingError(truncated(file))
   const bytes = await window.bytes(first.offset, last.offset + last.length, 0)
   if (bytes.length < last.offset + last.length - first.offset) throw new FindingError(truncated(file))
-  return join(
+  return joinBytes(
     fragments.map(({ offset, length }) => bytes.subarray(offset - first.offset).subarray(0, length)),
   )
 }
@@ -64,15 +65,4 @@ function framesOf({ layout, transferSyntaxUid, file }: SliceHeader, items: reado
   // Whatever it begins with, a decoder will have its say.
   if (layout.frames === 1 && starts.length < 2) return [fragments]
   throw new FindingError(framesMismatch(file, layout.frames, starts.length))
-}
-
-function join(parts: readonly Uint8Array[]): Uint8Array {
-  if (parts.length === 1) return parts[0] as Uint8Array
-  const joined = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0))
-  let filled = 0
-  for (const part of parts) {
-    joined.set(part, filled)
-    filled += part.length
-  }
-  return joined
 }

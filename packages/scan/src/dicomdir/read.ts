@@ -1,7 +1,7 @@
 import dicomParser, { type DataSet } from 'dicom-parser'
 import { encodedText, readText } from '../headers/charset.js'
 import { hasPreamble } from '../headers/container.js'
-import { inflateUpTo } from '../inputs/index.js'
+import { inflateUpTo, joinBytes } from '../inputs/index.js'
 import { clipLastItem } from './clip.js'
 import type { Dicomdir, ReferencedFile } from './dicomdir.js'
 import { type DirectoryRecord, RECORDS, recordsOf } from './records.js'
@@ -82,12 +82,5 @@ function withPreamble(bytes: Uint8Array): Uint8Array {
   if (hasPreamble(bytes) || !startsWithMeta) return bytes
   const preamble = new Uint8Array(132)
   preamble.set([0x44, 0x49, 0x43, 0x4d], 128)
-  return concatenate(preamble, bytes)
-}
-
-function concatenate(front: Uint8Array, back: Uint8Array): Uint8Array {
-  const all = new Uint8Array(front.length + back.length)
-  all.set(front)
-  all.set(back, front.length)
-  return all
+  return joinBytes([preamble, bytes])
 }

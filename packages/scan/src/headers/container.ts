@@ -1,4 +1,4 @@
-import { inflateUpTo, inputFromBytes, type ScanInput } from '../inputs/index.js'
+import { inflateUpTo, inputFromBytes, joinBytes, type ScanInput } from '../inputs/index.js'
 import { parseMeta } from './parse.js'
 import { DEFLATED, EXPLICIT_LITTLE, IMPLICIT_LITTLE } from './syntax.js'
 
@@ -68,9 +68,6 @@ const withPreamble = (input: ScanInput): ScanInput => ({
       Math.max(0, end - PREAMBLE_BYTES),
       signal,
     )
-    const all = new Uint8Array(front.length + back.length)
-    all.set(front)
-    all.set(back, front.length)
-    return all
+    return joinBytes([front, back])
   },
 })

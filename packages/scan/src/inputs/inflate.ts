@@ -1,4 +1,5 @@
 import { Inflate } from 'fflate'
+import { joinBytes } from './join.js'
 
 /** DEFLATE cannot pack tighter than this (RFC 1951: at best 258 bytes in two bits). */
 export const TIGHTEST_PACKING = 1032
@@ -22,11 +23,5 @@ export function inflateUpTo(packed: Uint8Array, limit: number): Uint8Array {
     if (size > limit) throw new RangeError(`unpacks to more than ${limit} bytes`)
   }
   if (!ended) throw new Error('ends too early')
-  const all = new Uint8Array(size)
-  let filled = 0
-  for (const part of parts) {
-    all.set(part, filled)
-    filled += part.length
-  }
-  return all
+  return joinBytes(parts)
 }

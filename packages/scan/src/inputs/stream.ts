@@ -1,6 +1,7 @@
 import { ScanError } from '../report/index.js'
 import { inflateStream } from './inflate-stream.js'
 import { inputFromBytes, type ScanInput } from './input.js'
+import { joinBytes } from './join.js'
 
 export interface StreamOptions {
   /** Stops reading; the promise then rejects with the signal's reason. */
@@ -48,7 +49,7 @@ export async function inputFromStream(
   } finally {
     signal?.removeEventListener('abort', stop)
   }
-  return { ...inputFromBytes(name, joined(parts, done)), inflate: inflateStream }
+  return { ...inputFromBytes(name, joinBytes(parts)), inflate: inflateStream }
 }
 
 /**
@@ -88,14 +89,3 @@ const failed = (name: string, why: string, cause?: unknown) =>
     [],
     cause,
   )
-
-function joined(parts: readonly Uint8Array[], size: number): Uint8Array {
-  if (parts.length === 1 && parts[0]) return parts[0]
-  const all = new Uint8Array(size)
-  let at = 0
-  for (const part of parts) {
-    all.set(part, at)
-    at += part.length
-  }
-  return all
-}

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import { type DecodeReply, type Decoder, decodeImages, decodePool, workerClient } from '../decode/index.js'
 import { nodeCodecs } from './decoder-codecs.js'
+import { withoutStdout } from './without-stdout.js'
 
 export interface NodeDecoderOptions {
   /** How many threads at most; 0 decodes in the calling thread. Default: the cores of the machine, at most 4. */
@@ -45,19 +46,4 @@ function startWorker() {
       busy: (is) => (is ? worker.ref() : worker.unref()),
     }
   })
-}
-
-let running = 0
-const log = console.log
-
-/** The codecs report failures with console.log. On a command line that is where the answer goes. */
-async function withoutStdout<T>(work: () => Promise<T>): Promise<T> {
-  running++
-  console.log = console.error
-  try {
-    return await work()
-  } finally {
-    running--
-    if (running === 0) console.log = log
-  }
 }

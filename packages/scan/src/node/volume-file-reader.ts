@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module'
 import { dirname, join } from 'node:path'
 import { PIPELINES, type ReaderImage, type VolumeFileReader } from '../volume-files/index.js'
+import { withoutStdout } from './without-stdout.js'
 
 /** Decodes volume files with itk-wasm. Its code is loaded when the first file is met. */
 export const nodeVolumeFileReader = (): VolumeFileReader => ({
@@ -21,18 +22,3 @@ export const nodeVolumeFileReader = (): VolumeFileReader => ({
     return image
   },
 })
-
-let running = 0
-const log = console.log
-
-/** The pipeline reports its failures with console.log. On a command line that is where the answer goes. */
-async function withoutStdout<T>(work: () => Promise<T>): Promise<T> {
-  running++
-  console.log = console.error
-  try {
-    return await work()
-  } finally {
-    running--
-    if (running === 0) console.log = log
-  }
-}

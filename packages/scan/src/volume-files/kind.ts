@@ -1,4 +1,5 @@
 import { Gunzip } from 'fflate'
+import { joinBytes } from '../inputs/index.js'
 import type { VolumeFileKind } from './header.js'
 import { niftiVersion } from './nifti-fields.js'
 
@@ -27,11 +28,5 @@ export function unpackedHead(packed: Uint8Array): Uint8Array {
   } catch {
     return new Uint8Array()
   }
-  const head = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0))
-  let at = 0
-  for (const part of parts) {
-    head.set(part, at)
-    at += part.length
-  }
-  return head
+  return joinBytes(parts)
 }
