@@ -74,7 +74,7 @@ function parseClipped(file: Uint8Array): DataSet | null {
 
 /** File Meta Information stays as it is. */
 const inflater = (file: Uint8Array, from: number): Uint8Array =>
-  concatenate(file.subarray(0, from), inflateUpTo(file.subarray(from), LARGEST_INDEX_BYTES))
+  joinBytes([file.subarray(0, from), inflateUpTo(file.subarray(from), LARGEST_INDEX_BYTES)])
 
 /** The parser wants the preamble; some writers begin with group 2. */
 function withPreamble(bytes: Uint8Array): Uint8Array {
