@@ -214,6 +214,14 @@ else
       expect(await scanCell().textContent()).toBe('upper-front.zip')
     })
 
+    test('?scan= of another origin is refused, and nothing is asked of it', async () => {
+      const asked: string[] = []
+      page.on('request', (request) => asked.push(request.url()))
+      await page.goto(`${stand.url}?scan=https://elsewhere.invalid/scan.zip`)
+      await page.getByText('A link can only open scans and plans that lie beside this page').waitFor()
+      expect(asked.filter((url) => !url.startsWith(stand.url))).toEqual([])
+    })
+
     test('nothing broke the policy or failed unseen', () => {
       expect(complaints).toEqual([])
     })

@@ -3,7 +3,7 @@ import type { GeometryAnswers, Reduction, ReportEntry, SeriesSummary } from '@al
 import { volumeBudgetBytes } from '../engine/budget.js'
 import { type Engine, EngineError, type TaskOptions } from '../engine/engine.js'
 import type { OpenRequest, OpenResult, PickContents, Progress, ScanSource } from '../engine/protocol.js'
-import { byPatient, isWorthChoosing } from '../series-chooser/contents.js'
+import { isWorthChoosing, knownPatients } from '../series-chooser/contents.js'
 import { confirmedIn } from './confirmed.js'
 import { lessThan, nameless, type Question, voxels } from './question.js'
 
@@ -66,8 +66,8 @@ export class Intake {
       const { series } = contents
       // The loader says best why there is nothing.
       if (series.length === 0) await this.#engine.open(source, task)
-      const meant =
-        seriesUid === undefined ? this.#clearChoice(contents, plan) : series.find((s) => s.id === seriesUid)
+      const named = seriesUid ?? plan?.scan.seriesUid
+      const meant = theOne(contents, named) ?? this.#clearChoice(contents, plan)
       if (meant) await this.#load(meant, {}, task)
       else this.#ask({ kind: 'series', contents })
     })
@@ -264,7 +264,7 @@ export class Intake {
     const [only, ...others] = series.filter(isWorthChoosing)
     if (!only || others.length > 0) return null
     if (!only.usable && this.#confirmedFor(only, plan) === null) return null
-    if (byPatient(series).length > 1 || report.some((r) => r.code === 'several-patients')) return null
+    if (knownPatients(series).length > 1 || report.some((r) => r.code === 'several-patients')) return null
     const larger = series.some((s) => s !== only && !s.localizer && voxels(s) > voxels(only))
     return larger ? null : only
   }
@@ -280,4 +280,13 @@ export class Intake {
     this.question = question
     this.#host.changed()
   }
+}
+
+/** The one series that goes by a name and can be opened; null when it is not there, or not alone. */
+function theOne({ series }: PickContents, name: string | undefined): SeriesSummary | null {
+  if (!name) return null
+  const [only, ...others] = series.filter(
+    (s) => isWorthChoosing(s) && (s.id === name || s.seriesUid === name),
+  )
+  return only && others.length === 0 ? only : null
 }

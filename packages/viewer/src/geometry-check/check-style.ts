@@ -234,15 +234,20 @@ export const checkStyle = css`
       grid-template-rows: auto 56vw;
       order: 2;
     }
+    figure:nth-of-type(3) {
+      order: 4;
+    }
     .pixel {
       order: 1;
     }
-    .step,
-    .sides {
+    .step {
       order: 3;
     }
+    .sides {
+      order: 5;
+    }
     .sum {
-      order: 4;
+      order: 6;
       position: static;
     }
     .pair {

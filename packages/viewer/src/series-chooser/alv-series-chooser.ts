@@ -9,7 +9,7 @@ import type { Explain } from '../load-report/alv-load-report.js'
 import { panel, tokens } from '../sheet/index.js'
 import { count, megabytes, voxelSize } from '../text/format.js'
 import { chooserStyle } from './chooser-style.js'
-import { byPatient, isWorthChoosing, type Patient } from './contents.js'
+import { byPatient, isWorthChoosing, knownPatients, type Patient } from './contents.js'
 
 /**
  * What a pick holds, by patient and study, to choose a series from: one click or Enter opens it, Tab and the arrow keys
@@ -36,19 +36,20 @@ export class AlvSeriesChooser extends LitElement {
   }
 
   override render(): TemplateResult {
-    const patients = byPatient(this.series)
-    const told = patients.length > 1 ? 'several-patients' : ''
+    const patients = knownPatients(this.series)
+    const several = patients.length > 1
+    const told = several ? 'several-patients' : ''
     const rest = this.report.filter((r) => r.seriesUid === undefined && r.code !== told)
-    return html`<section class=${patients.length > 1 ? 'several' : ''} aria-label="Choose a series" @keydown=${this.#key}>
+    return html`<section class=${several ? 'several' : ''} aria-label="Choose a series" @keydown=${this.#key}>
       <div class="head"><h2>${this.#title()}</h2>
         <button @click=${() => tell(this, 'alv-leave', null)}>Close</button></div>
       ${
-        patients.length > 1
+        several
           ? html`<p class="alarm" role="alert" tabindex="-1"><span>${differ(patients)}</span>
               Read the name before you choose.</p>`
           : nothing
       }
-      ${patients.map((p) => this.#patient(p))}
+      ${byPatient(this.series).map((p) => this.#patient(p))}
       ${
         rest.length > 0
           ? html`<details class="found rest"><summary>${count(rest.length, 'note')} on the other files</summary>
@@ -73,10 +74,15 @@ export class AlvSeriesChooser extends LitElement {
 
   #patient({ person, studies }: Patient): TemplateResult {
     const born = dateOf(person.birthDate)
+    const nobody = person.name === '' && person.id === '' && born === ''
     return html`<div class="patient">
-      <h3><strong>${person.name || 'Patient without a name'}</strong>
+      ${
+        nobody
+          ? html`<h3><strong>No patient is named</strong></h3>`
+          : html`<h3><strong>${person.name || 'Patient without a name'}</strong>
         <span>${person.id === '' ? 'no ID' : `ID ${person.id}`}</span>
-        <span>${born === '' ? 'no birth date' : `born ${born}`}</span></h3>
+        <span>${born === '' ? 'no birth date' : `born ${born}`}</span></h3>`
+      }
       <ul class="cards">${studies.flatMap(({ series }, n) =>
         series.map((s) => this.#card(s, studies.length > 1 ? `${n + 1} of ${studies.length}` : '')),
       )}</ul>
@@ -193,5 +199,6 @@ const differ = (patients: readonly Patient[]): string =>
     ? `Scans of ${patients.length} patients are in this pick.`
     : `The scans in this pick carry ${patients.length} different names or birth dates.`
 
-const nameOf = ({ description, modality }: SeriesSummary): string =>
-  description.trim() || `${modality} series without a name`.trim()
+/** A file that is no DICOM goes by its own name. */
+const nameOf = ({ id, description, modality, studyUid }: SeriesSummary): string =>
+  description.trim() || (studyUid === '' ? id : `${modality} series without a name`.trim())

@@ -4,6 +4,13 @@ import type { Person, SeriesSummary } from '@alveometer/scan'
 export const isWorthChoosing = (s: SeriesSummary): boolean =>
   !s.localizer && (s.usable || s.questions.length > 0)
 
+const isKnown = ({ person }: Patient): boolean =>
+  person.name !== '' || person.id !== '' || person.birthDate !== ''
+
+/** Persons that can be told apart; files that name nobody are no further one. */
+export const knownPatients = (series: readonly SeriesSummary[]): Patient[] =>
+  byPatient(series).filter(isKnown)
+
 export interface Study {
   readonly studyUid: string
   readonly series: readonly SeriesSummary[]

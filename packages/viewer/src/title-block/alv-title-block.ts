@@ -120,6 +120,11 @@ export class AlvTitleBlock extends LitElement {
           text-decoration: none;
         }
       }
+      @media screen and (max-width: 1180px) {
+        .spare {
+          display: none;
+        }
+      }
       @media screen and (max-width: 600px) {
         dl > div {
           padding: 0.15rem 0.5rem;
@@ -148,7 +153,7 @@ export class AlvTitleBlock extends LitElement {
             ? html`<div class="confirmed"><dt>not from the file</dt><dd>${handMade(facts.confirmed)}: <strong>confirmed by hand</strong></dd></div>`
             : nothing
         }
-        <div class="wide"><dt>size, voxels</dt><dd>${facts === null ? '–' : facts.shape.join(' × ')}</dd></div>
+        <div class="wide ${facts?.confirmed ? 'spare' : ''}"><dt>size, voxels</dt><dd>${facts === null ? '–' : facts.shape.join(' × ')}</dd></div>
         <div><dt>grey unit</dt><dd>${facts === null ? '–' : unit(facts)}</dd></div>
         <div><dt>load report</dt><dd><button class="link" ?disabled=${facts === null} @click=${() => this.reportDialog?.showModal()}>
           ${warnings === 0 ? 'no warnings' : count(warnings, 'warning')}</button></dd></div>
