@@ -52,7 +52,7 @@ export interface VolumeParts {
   readonly unit?: GreyUnit
   readonly noData?: number
   readonly identity?: Partial<ScanIdentity>
-  /** Least and greatest grey value, no data aside, when they are known already; found here when absent. */
+  /** Least and greatest grey value, no data aside, when they are known already; found when they are asked for when absent. */
   readonly range?: readonly [minimum: number, maximum: number]
   readonly remarks?: readonly ScanRemark[]
   readonly confirmed?: ConfirmedGeometry
@@ -67,9 +67,6 @@ export function createVolume(parts: VolumeParts): Volume {
   const count = shape[0] * shape[1] * shape[2]
   if (!shape.every((n) => Number.isInteger(n) && n > 0) || data.length !== count)
     throw new RangeError(`shape ${shape.join(' x ')} needs ${count} voxels, got ${data.length}`)
-  const [low, high] = parts.range ?? greyRange(data, noData)
-  // Where no voxel counts there is no least and no greatest.
-  const [minimum, maximum] = low <= high ? [low, high] : [0, 0]
   return {
     data,
     shape,
@@ -78,11 +75,30 @@ export function createVolume(parts: VolumeParts): Volume {
     indexToWorld,
     worldToIndex: invert(indexToWorld),
     spacingMm: [0, 1, 2].map((c) => length(column(indexToWorld, c as 0 | 1 | 2))) as [number, number, number],
-    grey: { unit: parts.unit ?? 'grey value', minimum, maximum },
+    grey: greyOf(parts),
     ...(noData === undefined ? {} : { noData }),
     identity: identityOf(parts),
     remarks: parts.remarks ?? [],
     ...(parts.confirmed === undefined ? {} : { confirmed: parts.confirmed }),
+  }
+}
+
+/** Least and greatest take a pass over all voxels, so they are looked for when somebody asks for them. */
+function greyOf({ data, noData, range, unit = 'grey value' }: VolumeParts): Grey {
+  let known = range
+  const found = () => {
+    known ??= greyRange(data, noData)
+    // Where no voxel counts there is no least and no greatest.
+    return known[0] <= known[1] ? known : [0, 0]
+  }
+  return {
+    unit,
+    get minimum() {
+      return found()[0]
+    },
+    get maximum() {
+      return found()[1]
+    },
   }
 }
 

@@ -39,6 +39,9 @@ export class Voxels {
   private array: VoxelArray
   private readonly whole: boolean
   private readonly fits: boolean
+  /** Whether `lowest` and `highest` are those of all voxels. */
+  private known = true
+  private hasRoom = false
   private lowest = Number.POSITIVE_INFINITY
   private highest = Number.NEGATIVE_INFINITY
 
@@ -66,8 +69,17 @@ export class Voxels {
    * Lets `fill` write one slice of `count` voxels from `offset` on and tell its range; once more into the wider array
    * when the values turn out not to fit. Returns how many voxels are padding.
    */
-  put(offset: number, count: number, fill: (out: VoxelArray, noData: number) => SliceRange): number {
-    const { padded, minimum, maximum } = fill(this.array.subarray(offset, offset + count), this.noData)
+  put(
+    offset: number,
+    count: number,
+    fill: (out: VoxelArray, noData: number) => SliceRange | 'not looked at',
+  ): number {
+    const found = fill(this.array.subarray(offset, offset + count), this.noData)
+    if (found === 'not looked at') {
+      this.known = false
+      return 0
+    }
+    const { padded, minimum, maximum } = found
     this.lowest = Math.min(this.lowest, minimum)
     this.highest = Math.max(this.highest, maximum)
     const { low, high } = KINDS[this.kind]
@@ -78,9 +90,9 @@ export class Voxels {
     return padded
   }
 
-  /** Smallest and largest value put so far, null when there is none. */
+  /** Smallest and largest value, null when there is none or they were not looked for. */
   get range(): readonly [number, number] | null {
-    if (this.lowest > this.highest) return null
+    if (!this.known || this.lowest > this.highest) return null
     return this.kind === 'float32'
       ? [Math.fround(this.lowest), Math.fround(this.highest)]
       : [this.lowest, this.highest]
@@ -110,15 +122,28 @@ export class Voxels {
 
   /** Makes voxels from `offset` on "no data". */
   blank(offset: number, count: number): void {
+    this.makeRoomForNoData()
     this.array.fill(this.noData, offset, offset + count)
   }
 
   /** Turns the pixels of a mask into "no data" in every slice. */
   clear(mask: Uint8Array, slices: number): void {
+    this.makeRoomForNoData()
+    // What is cleared may have been the least or the greatest.
+    this.known = false
     for (let k = 0; k < slices; k++) {
       const start = k * mask.length
       for (let p = 0; p < mask.length; p++) if (mask[p]) this.array[start + p] = this.noData
     }
+  }
+
+  /** Values that were not looked at may hold the one number that stands for "no data". */
+  private makeRoomForNoData(): void {
+    if (this.known || this.hasRoom) return
+    this.hasRoom = true
+    if (this.kind !== 'int16' || !this.array.includes(KINDS.int16.noData)) return
+    this.array = Float32Array.from(this.array)
+    this.kind = 'float32'
   }
 
   private widen(): void {

@@ -121,7 +121,8 @@ async function readParts(
   const values = new Float32Array(columns * rows)
   let padded = 0
   const put: FrameUse = (frame, { header, k, shift }) => {
-    padded += greyOf(frame, header, rescaleOf(header), values, Number.NaN).padded
+    const found = greyOf(frame, header, rescaleOf(header), values, Number.NaN)
+    if (found !== 'not looked at') padded += found.padded
     if (outside) for (let p = 0; p < values.length; p++) if (outside.mask[p]) values[p] = Number.NaN
     writer.put(k, shift, values)
   }

@@ -1,4 +1,4 @@
-import { closeSync, openSync, readSync } from 'node:fs'
+import { closeSync, openSync, readSync, statSync } from 'node:fs'
 import { readdir, stat } from 'node:fs/promises'
 import { join, relative, sep } from 'node:path'
 import type { ScanInput } from '../inputs/index.js'
@@ -17,7 +17,8 @@ export async function inputsFromPath(path: string): Promise<ScanInput[]> {
     const inputs: ScanInput[] = []
     for (const name of names.sort()) {
       const full = join(path, name)
-      const entry = await stat(full)
+      await othersTurn()
+      const entry = statSync(full)
       if (entry.isFile())
         inputs.push(inputFromDisk(full, relative(path, full).split(sep).join('/'), entry.size))
     }
