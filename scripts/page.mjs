@@ -9,6 +9,7 @@ const app = join(root, 'apps', 'chairside')
 export const pageFolder = join(app, 'dist')
 
 const inputs = [
+  'docs/load-report',
   'package-lock.json',
   'tsconfig.base.json',
   ...['index.html', 'package.json', 'tsconfig.json', 'vite.config.ts', 'src', 'public'].map(

@@ -6,7 +6,7 @@
  */
 export type { BrowserDecoderOptions, CompressedImage, Decoder } from './decode/index.js'
 export { browserDecoder } from './decode/index.js'
-export type { GeometryAnswers, OpenQuestion } from './geometry/index.js'
+export type { GeometryAnswers, KnownSides, OpenQuestion } from './geometry/index.js'
 export type { ScanInput, StreamOptions } from './inputs/index.js'
 export {
   inputFromBytes,

@@ -76,6 +76,16 @@ describe('orientation that is nowhere in the file', () => {
     expect(error.message).toContain('Choose them again')
   })
 
+  it('where the file gives row and column but no positions, only the counting is taken; other sides are refused', async () => {
+    const placeless = chiralFiles({ overrides: { ImagePositionPatient: undefined } })
+    const preview = await previewScan(inputsOf(placeless))
+    expect(preview.sides).toEqual({ row: [1, 0, 0], column: [0, 1, 0], slice: null })
+    const turned = { row: [0, 1, 0], column: [-1, 0, 0], slice: [0, 0, 1] } as const
+    const error = await refusal(placeless, { answers: { sliceStepMm: 0.3, orientation: turned } })
+    expect(codes(error.report)).toContain('answers-contradict')
+    expect(error.message).toContain('contradict the orientation in the file')
+  })
+
   it('missing in one slice only cannot be answered: the slice is named', async () => {
     const one = chiralFiles({ overrides: (k) => (k === 7 ? { ImageOrientationPatient: undefined } : {}) })
     expect(await questionsOf(one)).toEqual([])

@@ -60,10 +60,7 @@ export function answered(headers: readonly SliceHeader[], answers: GeometryAnswe
     ...(asked.has('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
     ...(asked.has('orientation') && orientation ? { orientation } : {}),
   }
-  const problem = problemOf(
-    used,
-    headers.flatMap((h) => (h.position ? [h.position] : [])),
-  )
+  const problem = problemOf(used, knownSides(headers))
   if (problem !== null) return { headers, confirmed: null, report: [block('answers-contradict', problem)] }
   if (Object.keys(used).length === 0) return { headers, confirmed: null, report: [] }
   const ways = Object.entries(how ?? {}).filter(([part]) => asked.has(part as GeometryPart))
@@ -114,10 +111,31 @@ function inKnownOrder(headers: readonly SliceHeader[]): readonly SliceHeader[] |
   return [...headers].sort((a, b) => (key(a) ?? 0) - (key(b) ?? 0))
 }
 
+/** The directions that a file does give although its orientation is open. */
+export interface KnownSides {
+  /** In which the column number and the row number increase. */
+  readonly row: Vec3 | null
+  readonly column: Vec3 | null
+  /** In which the slices count up. */
+  readonly slice: Vec3 | null
+}
+
+/** Of slices in the order they are given; where their positions tell, from the first to the last of them. */
+export function knownSides(headers: readonly SliceHeader[]): KnownSides {
+  const positions = headers.flatMap((h) => (h.position ? [h.position] : []))
+  const [first, last] = [positions[0], positions.at(-1)]
+  const way = first && last ? subtract(last, first) : ([0, 0, 0] as const)
+  const { rowDirection: row = null, columnDirection: column = null } = headers[0] ?? {}
+  return { row, column, slice: length(way) > 0 ? normalize(way) : null }
+}
+
+/** Sides are chosen from six; one that lies further than this from what the file says is another side. */
+const OTHER_SIDE_DEG = 45
+
 /** Why answers cannot be used, in a sentence; null when they can. */
 export function problemOf(
   { pixelSpacingMm, sliceStepMm, orientation }: GeometryAnswers,
-  positions: readonly Vec3[],
+  known: KnownSides,
 ): string | null {
   if (pixelSpacingMm && !pixelSpacingMm.every(isPlausible))
     return `A pixel spacing of ${pixelSpacingMm.join(' x ')} mm cannot be right. Measure the known length again.`
@@ -129,10 +147,14 @@ export function problemOf(
   const square = [dot(row, column), dot(column, slice), dot(slice, row)].every((d) => Math.abs(d) < 1e-3)
   if (!unit || !square)
     return 'The confirmed sides are not three directions at right angles. Choose them again.'
-  const [first, last] = [positions[0], positions.at(-1)]
-  if (!first || !last || length(subtract(last, first)) === 0) return null
-  const along = angleDeg(subtract(last, first), slice)
-  return Math.min(along, 180 - along) > 45
-    ? 'The confirmed sides contradict the positions of the slices in the file. Choose them again.'
+  if (known.slice) {
+    // Positions put the slices in order by themselves; only the axis can be wrong.
+    const along = angleDeg(known.slice, slice)
+    if (Math.min(along, 180 - along) > OTHER_SIDE_DEG)
+      return 'The confirmed sides contradict the positions of the slices in the file. Choose them again.'
+  }
+  const otherSide = (given: Vec3 | null, chosen: Vec3) => given && angleDeg(given, chosen) > OTHER_SIDE_DEG
+  return otherSide(known.row, row) || otherSide(known.column, column)
+    ? 'The confirmed sides contradict the orientation in the file. Choose them again.'
     : null
 }

@@ -1,5 +1,12 @@
-import { cross, fromFrame, length, normalize, subtract, type Vec3, type VoxelArray } from '@alveometer/core'
-import { answered, type GeometryAnswers, type OpenQuestion, stackGeometry } from '../geometry/index.js'
+import { cross, fromFrame, normalize, type Vec3, type VoxelArray } from '@alveometer/core'
+import {
+  answered,
+  type GeometryAnswers,
+  type KnownSides,
+  knownSides,
+  type OpenQuestion,
+  stackGeometry,
+} from '../geometry/index.js'
 import type { SliceHeader } from '../headers/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { FindingError } from '../report/index.js'
@@ -8,7 +15,7 @@ import { blocked, choose } from './choose.js'
 import { type PixelOptions, readVoxels } from './pixels.js'
 import type { SurveyedSeries } from './series.js'
 import { survey } from './survey.js'
-import { readVolumeFile } from './volume-file.js'
+import { readVolumeFile, sidesOf } from './volume-file.js'
 
 /** A stack to look at while its geometry is open: voxels in their order, without a millimetre or a side. */
 export interface ScanPreview {
@@ -20,6 +27,8 @@ export interface ScanPreview {
   /** Sizes of a voxel relative to each other as far as the file gives them, 1 where it does not: to draw by, not to measure. */
   readonly aspect: Vec3
   readonly questions: readonly OpenQuestion[]
+  /** What the file does say of the sides; null where a person has to. */
+  readonly sides: KnownSides
 }
 
 export interface PreviewOptions extends PixelOptions {
@@ -56,6 +65,7 @@ export async function previewScan(
         open.has('slice-step') ? 1 : z,
       ],
       questions: series.questions,
+      sides: knownSides(source.headers),
     }
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
@@ -77,19 +87,27 @@ async function previewFile(
   try {
     const { volume } = await readVolumeFile(header, box, options)
     const { data, shape, noData } = volume
-    return { shape, data, ...(noData === undefined ? {} : { noData }), aspect: spacingMm, questions }
+    return {
+      shape,
+      data,
+      ...(noData === undefined ? {} : { noData }),
+      aspect: spacingMm,
+      questions,
+      sides: sidesOf(header),
+    }
   } catch (error) {
     if (!(error instanceof FindingError)) throw error
     throw blocked([...report, error.finding], error)
   }
 }
 
-/** Anything that puts the slices in order; nothing of it leaves the preview. */
+/** Anything that puts the slices in order and the file does not contradict; nothing of it leaves the preview. */
 function placeholders(headers: readonly SliceHeader[]): GeometryAnswers {
-  const positions = headers.flatMap((h) => (h.position ? [h.position] : []))
-  const way = subtract(positions.at(-1) ?? [0, 0, 1], positions[0] ?? [0, 0, 0])
-  const slice: Vec3 = length(way) > 0 ? normalize(way) : [0, 0, 1]
+  const known = knownSides(headers)
+  const { row, column } = known
+  const slice = known.slice ?? (row && column ? cross(row, column) : ([0, 0, 1] as const))
   const beside: Vec3 = Math.abs(slice[0]) < 0.7 ? [1, 0, 0] : [0, 1, 0]
-  const column = normalize(cross(slice, beside))
-  return { pixelSpacingMm: [1, 1], sliceStepMm: 1, orientation: { row: cross(column, slice), column, slice } }
+  const across = normalize(cross(slice, beside))
+  const orientation = { row: row ?? cross(across, slice), column: column ?? across, slice }
+  return { pixelSpacingMm: [1, 1], sliceStepMm: 1, orientation }
 }

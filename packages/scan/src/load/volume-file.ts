@@ -1,5 +1,5 @@
 import { createVolume, type Volume, type VoxelArray } from '@alveometer/core'
-import { type GeometryAnswers, type OpenQuestion, problemOf } from '../geometry/index.js'
+import { type GeometryAnswers, type KnownSides, type OpenQuestion, problemOf } from '../geometry/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry } from '../report/index.js'
 import {
@@ -40,7 +40,7 @@ function judge(header: VolumeFileHeader, answers: GeometryAnswers = {}): Surveye
     ...(asked.has('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
     ...(asked.has('orientation') && orientation ? { orientation } : {}),
   }
-  const problem = problemOf(used, [])
+  const problem = problemOf(used, sidesOf(header))
   const placed = problem === null ? placeVolumeFile(header, used) : null
   const contradicted = problem === null ? [] : [block('answers-contradict', `${header.file}: ${problem}`)]
   const confirmed = placed && asked.size > 0 ? { ...used, how: { ...how } } : null
@@ -57,6 +57,12 @@ function judge(header: VolumeFileHeader, answers: GeometryAnswers = {}): Surveye
       seriesUid: header.file,
     })),
   }
+}
+
+/** The directions that a volume file gives; all or none. */
+export function sidesOf({ directions }: VolumeFileHeader): KnownSides {
+  const [row, column, slice] = directions ?? [null, null, null]
+  return { row, column, slice }
 }
 
 const MISSING = {

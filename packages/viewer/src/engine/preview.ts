@@ -1,11 +1,5 @@
-import { column, fromRows, length, normalize, subtract, type Vec3 } from '@alveometer/core'
-import {
-  type GeometryAnswers,
-  inspectScan,
-  previewScan,
-  type ScanInput,
-  type ScanPreview,
-} from '@alveometer/scan'
+import type { Vec3 } from '@alveometer/core'
+import { previewScan, type ScanInput, type ScanPreview } from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
 import { decoderAt } from './decoder.js'
 import { greyRange } from './grey-range.js'
@@ -22,39 +16,11 @@ export async function openPreview(
   inputs: readonly ScanInput[],
   { assetsBaseUrl, ...options }: PreviewOptions,
 ): Promise<{ preview: ScanPreview; facts: PreviewFacts }> {
-  const given = await sidesInFile(inputs, options)
   const preview = await previewScan(inputs, { ...decoderAt(assetsBaseUrl), ...options })
   const { shape, aspect, questions, data, noData } = preview
+  const { row, column, slice } = preview.sides
+  const given = { sides: row && column ? { row, column } : null, countingOpen: slice === null }
   return { preview, facts: { shape, aspect, questions, ...given, ...greyRange(data, noData) } }
-}
-
-/** Three directions at right angles that no scanner lays its slices by, more than 45 degrees from every axis. */
-const probe = {
-  row: [2 / 3, 1 / 3, 2 / 3],
-  column: [-2 / 3, 2 / 3, 1 / 3],
-  slice: [-1 / 3, -2 / 3, 2 / 3],
-} as const
-const PROBE: GeometryAnswers = { pixelSpacingMm: [1, 1], sliceStepMm: 1, orientation: probe }
-
-/**
- * Which sides the file gives although it is asked for them. Answers only fill gaps, so what the file knows comes out
- * other than the probe that was put in, or contradicts it.
- */
-async function sidesInFile(
-  inputs: readonly ScanInput[],
-  { seriesUid, signal, onProgress }: Omit<PreviewOptions, 'assetsBaseUrl'>,
-): Promise<Pick<PreviewFacts, 'sides' | 'countingOpen'>> {
-  const { series } = await inspectScan(inputs, { answers: PROBE, signal, onProgress })
-  const probed = series.find(({ id }) => id === seriesUid)
-  const stepOpen = probed?.questions.some((q) => q.ask === 'slice-step') ?? false
-  if (!probed?.indexToWorld) return { sides: null, countingOpen: stepOpen }
-  const toWorld = fromRows(probed.indexToWorld)
-  const [row, up] = [normalize(column(toWorld, 0)), normalize(column(toWorld, 2))]
-  const isProbe = (given: Vec3, put: Vec3): boolean => length(subtract(given, put)) < 1e-6
-  return {
-    sides: isProbe(row, probe.row) ? null : { row, column: normalize(column(toWorld, 1)) },
-    countingOpen: stepOpen || isProbe(up, probe.slice),
-  }
 }
 
 /** One picture of a preview, as its voxels lie; NaN where there are none. */
