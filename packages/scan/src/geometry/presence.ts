@@ -13,7 +13,7 @@ export function checkPresence(slices: readonly SliceHeader[]): ReportEntry[] {
     if (bad.length === 0) return
     const everywhere = bad.length === slices.length && bad.length > 1
     const who = everywhere ? `${bad[0]} (as all ${count(bad.length, 'slice')})` : nameFiles(bad)
-    const byHand = open && everywhere ? ' Or confirm it by hand, if it is asked for.' : ''
+    const byHand = open && everywhere ? ' Or confirm it yourself.' : ''
     report.push(block(code, `${who}: ${what}${byHand}`, bad))
   }
   const frames = slices.every((h) => h.layout.frames > 1)
