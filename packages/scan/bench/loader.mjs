@@ -5,7 +5,8 @@ import process from 'node:process'
 import { createInterface } from 'node:readline'
 
 /**
- * @typedef {{ ms: number, peakMb: number, checksum?: string }} Load time of one load, most memory the process held so far
+ * Time of one load, of what is made of it when asked for, and the most memory the process held until it was loaded.
+ * @typedef {{ ms: number, laterMs: number, peakMb: number, checksum?: string }} Load
  * @typedef {{ load: (folder: string) => Promise<Load>, stop: () => void }} Loader
  */
 
