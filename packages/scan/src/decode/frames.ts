@@ -133,7 +133,7 @@ function checkCodestream(codestream: Uint8Array, header: SliceHeader, odd: Slice
   const stream = readCodestream(codestream)
   if (!stream) throw new FindingError(undecodable(header))
   if (stream.columns !== columns || (stream.rows !== rows && stream.rows !== 0))
-    throw new FindingError(otherSize(header, `${columns} x ${rows}`, `${stream.columns} x ${stream.rows}`))
+    throw new FindingError(otherSize(header, `${columns} x ${rows}`, sizeIn(stream)))
   if (!stream.complete) throw new FindingError(endsEarly(header))
   if (disagrees(stream, header.layout)) odd.push(header)
 }
@@ -162,3 +162,7 @@ async function decodeBlock(
     return frames
   }
 }
+
+/** Damage can make any number of it. */
+const sizeIn = ({ columns, rows }: { readonly columns: number; readonly rows: number }): string =>
+  columns > 0 && rows > 0 ? `${columns} x ${rows}` : 'of no possible size'
