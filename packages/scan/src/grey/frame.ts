@@ -49,6 +49,9 @@ export function greyOf(
   if (words === null || !whole || !(out instanceof Int16Array))
     return computed({ pixels, packed }, { layout, padding }, { slope, intercept }, out, noData)
   if (isAsStored({ layout, padding }, { slope, intercept })) return copied(words, out)
+  const fits = [low, high].every((stored) => Math.abs(stored + intercept) <= 0x7fff)
+  if (slope === 1 && fits && padding === null && (!packed || layout.highBit === layout.bitsStored - 1))
+    return shifted(words, layout, intercept, out)
   return throughTable(words, tableOf({ layout, padding, slope, intercept, packed }), out, noData)
 }
 
@@ -69,6 +72,20 @@ function wordsOf(pixels: Frame['pixels'], packed: boolean): Uint16Array | null {
 function copied(words: Uint16Array, out: Int16Array): 'not looked at' {
   // Pixels may have been read straight into their place.
   if (words.buffer !== out.buffer) out.set(words)
+  return 'not looked at'
+}
+
+/** Words with an intercept and nothing else, whose every value has room. */
+function shifted(
+  words: Uint16Array,
+  { bitsStored, signed }: PixelLayout,
+  intercept: number,
+  out: Int16Array,
+): 'not looked at' {
+  const mask = 2 ** bitsStored - 1
+  const sign = signed ? 1 << (bitsStored - 1) : 0
+  const shift = intercept - sign
+  for (let i = 0; i < out.length; i++) out[i] = (((words[i] as number) & mask) ^ sign) + shift
   return 'not looked at'
 }
 

@@ -11,6 +11,8 @@ export interface ScanInput {
    * to use only when it is given.
    */
   readInto?(target: Uint8Array, start: number, signal?: AbortSignal): Promise<number>
+  /** The same bytes as the browser has them, where it does. */
+  readonly blob?: Blob
   /** The platform's own way to unpack the entries of a zip, where it is quicker than ours. */
   readonly inflate?: Inflate
 }

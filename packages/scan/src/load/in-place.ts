@@ -16,28 +16,115 @@ export const canReadInPlace = (headers: readonly SliceHeader[], voxels: Voxels):
   !(voxels.data instanceof Float32Array) &&
   headers.every(
     (h) =>
-      h.source.readInto !== undefined &&
+      (h.source.readInto !== undefined || h.source.blob !== undefined) &&
       h.layout.bitsAllocated === 16 &&
       pixelCoding(h.transferSyntaxUid) === 'native' &&
       (voxels.settled || isAsStored(h, rescaleOf(h))),
   )
 
 /**
- * The words of a slice, in the memory that its grey values will take.
- * @throws FindingError `file-truncated`
+ * The words of each slice in turn, in the memory that its grey values will take.
+ * @throws FindingError `file-truncated`, `file-unreadable`
  */
-export async function readInPlace(
-  { header, k }: SlicePlacement,
+export async function* framesInPlace(
+  slices: readonly SlicePlacement[],
   voxels: Voxels,
   signal?: AbortSignal,
-): Promise<Frame> {
-  const { source, pixels, frame, layout } = header
+): AsyncGenerator<Frame> {
+  const places = slices.map((slice) => placeOf(slice, voxels))
+  const parts = places.map(({ header, start, bytes }) =>
+    header.source.blob?.slice(start, start + bytes.length),
+  )
+  const blobs = parts.filter((part) => part !== undefined)
+  const stream = blobs.length === parts.length ? new BlobFiller(blobs) : null
+  try {
+    for (const place of places) {
+      signal?.throwIfAborted()
+      if (!(await stream?.fill(place.bytes))) await fillAlone(place, signal)
+      yield { pixels: place.words, packed: true }
+    }
+  } finally {
+    stream?.close()
+  }
+}
+
+interface Place {
+  readonly header: SliceHeader
+  /** Where the words stand in the file. */
+  readonly start: number
+  readonly words: Uint16Array
+  /** The same memory. */
+  readonly bytes: Uint8Array
+}
+
+function placeOf({ header, k }: SlicePlacement, voxels: Voxels): Place {
+  const { pixels, frame, layout } = header
   const count = layout.rows * layout.columns
   const { buffer, byteOffset } = voxels.data
   const words = new Uint16Array(buffer, byteOffset + 2 * k * count, count)
   const bytes = new Uint8Array(buffer, words.byteOffset, words.byteLength)
-  const start = (pixels?.offset ?? 0) + frame * bytes.length
-  const filled = (await source.readInto?.(bytes, start, signal)) ?? 0
-  if (filled < bytes.length) throw new FindingError(truncated(header.file))
-  return { pixels: words, packed: true }
+  return { header, start: (pixels?.offset ?? 0) + frame * bytes.length, words, bytes }
+}
+
+async function fillAlone({ header, start, bytes }: Place, signal?: AbortSignal): Promise<void> {
+  const { source, file } = header
+  let filled: number
+  if (source.readInto) filled = await source.readInto(bytes, start, signal)
+  else {
+    const read = await source.read(start, start + bytes.length, signal)
+    bytes.set(read)
+    filled = read.length
+  }
+  if (filled < bytes.length) throw new FindingError(truncated(file))
+}
+
+const WINDOW_BYTES = 2 ** 20
+
+/**
+ * Reads many parts of files as one stream: in a browser a read of its own for every slice takes twice as long as all
+ * the copying.
+ */
+class BlobFiller {
+  private readonly reader: ReadableStreamBYOBReader
+  private window = new Uint8Array(WINDOW_BYTES)
+  /** What came and has no place yet. */
+  private rest = this.window.subarray(0, 0)
+  private broken = false
+
+  constructor(parts: readonly Blob[]) {
+    this.reader = new Blob([...parts]).stream().getReader({ mode: 'byob' })
+  }
+
+  /** Fills `target` with the next bytes. False when the stream has broken off: no later byte comes from it then. */
+  async fill(target: Uint8Array): Promise<boolean> {
+    let filled = 0
+    while (!this.broken) {
+      const part = this.rest.subarray(0, target.length - filled)
+      target.set(part, filled)
+      filled += part.length
+      this.rest = this.rest.subarray(part.length)
+      if (filled === target.length) return true
+      await this.next()
+    }
+    return false
+  }
+
+  close(): void {
+    this.broken = true
+    this.reader.cancel().catch(() => {})
+  }
+
+  private async next(): Promise<void> {
+    try {
+      const { value, done } = await this.reader.read(this.window)
+      if (done || !value) this.broken = true
+      else {
+        this.rest = value
+        this.window = new Uint8Array(value.buffer)
+      }
+    } catch {
+      // Which file it was shows when the slices are read one by one.
+      this.broken = true
+    }
+  }
 }

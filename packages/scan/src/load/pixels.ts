@@ -5,7 +5,7 @@ import { findOutsideField, greyOf, greyUnit, type OutsideField, rescaleOf, Voxel
 import type { SliceHeader } from '../headers/index.js'
 import { block, FindingError, note, type ReportEntry } from '../report/index.js'
 import type { VolumeFileReader } from '../volume-files/index.js'
-import { canReadInPlace, readInPlace } from './in-place.js'
+import { canReadInPlace, framesInPlace } from './in-place.js'
 import { PlaneWriter } from './planes.js'
 import type { ProgressOptions } from './progress.js'
 import { describeReduction, isWhole, type LoadedBox, loadedBox, type Reduction } from './reduction.js'
@@ -157,9 +157,8 @@ async function eachInPlace(
   use: FrameUse,
 ): Promise<void> {
   let done = 0
-  for (const slice of slices) {
-    signal?.throwIfAborted()
-    use(await readInPlace(slice, voxels, signal), slice)
+  for await (const frame of framesInPlace(slices, voxels, signal)) {
+    use(frame, slices[done] as SlicePlacement)
     done++
     onProgress?.({ stage: 'pixels', done, total: slices.length })
   }

@@ -71,6 +71,7 @@ export const REPORT_CODES = {
   'decode-failed': 'Pixels that cannot be decoded',
   'frames-mismatch': 'Number of frames and pixel data do not agree',
   'self-check-failed': 'Values read again differ from those that were loaded',
+  'file-unreadable': 'A file can no longer be read',
   'file-truncated': 'A file is cut short',
   'pixel-length': 'Pixel data do not have the size of the image',
   'data-file-missing': 'The file with the voxels is missing',

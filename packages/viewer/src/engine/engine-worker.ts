@@ -20,6 +20,8 @@ import type { EngineReply, EngineRequest, FrameResult, Progress } from './protoc
 /** The worker that owns the scan. One at a time: a new scan replaces the old one when it is complete, never before. */
 const scope = self as unknown as DedicatedWorkerGlobalScope
 const running = new Map<number, AbortController>()
+/** Files that came ahead of their request. */
+const sent = new Map<number, readonly File[]>()
 let volume: Volume | null = null
 let bone: BoneModel | null = null
 /** A scan that is not opened yet because its geometry is being confirmed. */
@@ -32,11 +34,17 @@ const reply = (message: EngineReply, transfer: Transferable[] = []): void =>
   scope.postMessage(message, transfer)
 
 scope.addEventListener('message', (event: MessageEvent<EngineRequest>) => {
-  const request = event.data
-  if (request.op === 'abort') {
-    running.get(request.id)?.abort()
+  const { data } = event
+  if (data.op === 'abort') {
+    sent.delete(data.id)
+    running.get(data.id)?.abort()
     return
   }
+  if (data.op === 'files') {
+    sent.set(data.id, [...(sent.get(data.id) ?? []), ...data.files])
+    return
+  }
+  const request = withFiles(data)
   const controller = new AbortController()
   running.set(request.id, controller)
   answer(request, controller.signal)
@@ -45,10 +53,16 @@ scope.addEventListener('message', (event: MessageEvent<EngineRequest>) => {
     .finally(() => running.delete(request.id))
 })
 
-async function answer(
-  request: Exclude<EngineRequest, { op: 'abort' }>,
-  signal: AbortSignal,
-): Promise<unknown> {
+type Task = Exclude<EngineRequest, { op: 'abort' | 'files' }>
+
+function withFiles(request: Task): Task {
+  const files = sent.get(request.id)
+  if (!files || !('source' in request) || request.source.kind !== 'files') return request
+  sent.delete(request.id)
+  return { ...request, source: { ...request.source, files } }
+}
+
+async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
   const onProgress = (progress: Progress): void => reply({ kind: 'progress', id: request.id, progress })
   switch (request.op) {
     case 'inspect': {

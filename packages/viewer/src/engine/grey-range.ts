@@ -6,9 +6,11 @@ import type { VoxelArray } from '@alveometer/core'
  */
 export function greyRange(data: VoxelArray, noData?: number): { greyLow: number; greyHigh: number } {
   const step = Math.max(1, Math.floor(data.length / 200_003))
-  const some: number[] = []
-  for (let n = 0; n < data.length; n += step) if (data[n] !== noData) some.push(data[n] as number)
-  some.sort((a, b) => a - b)
+  const picked = Float32Array.from(
+    { length: Math.ceil(data.length / step) },
+    (_, n) => data[n * step] as number,
+  )
+  const some = picked.filter((value) => value !== noData).sort()
   const at = (share: number): number => some[Math.floor(share * (some.length - 1))] ?? 0
   const low = at(0.02)
   const high = at(0.985)

@@ -114,6 +114,8 @@ export type EngineRequest =
   | { readonly op: 'prepare'; readonly id: number }
   | { readonly op: 'surface'; readonly id: number; readonly plan: Plan }
   | { readonly op: 'ping'; readonly id: number }
+  /** Some of the files of the request of that number, which follows and lists none. */
+  | { readonly op: 'files'; readonly id: number; readonly files: readonly File[] }
   | { readonly op: 'abort'; readonly id: number }
 
 export interface EngineFault {
