@@ -99,9 +99,10 @@ test('a stopped load stops in the worker too, in the middle of the slices', asyn
     return worker
   }
   const own = new Engine(start)
+  // 51 MB: long enough for a message to come in while it is read.
   const long = createVolume({
-    data: new Int16Array(32 * 32 * 400),
-    shape: [32, 32, 400],
+    data: new Int16Array(256 * 256 * 400),
+    shape: [256, 256, 400],
     indexToWorld: fromFrame([0.5, 0, 0], [0, 0.5, 0], [0, 0, 0.5], [0, 0, 0]),
   })
   const controller = new AbortController()

@@ -79,6 +79,8 @@ async function fillAlone({ header, start, bytes }: Place, signal?: AbortSignal):
 }
 
 const WINDOW_BYTES = 2 ** 20
+/** Longest time, in ms, for which the stream keeps the thread to itself. */
+const TURN_MS = 20
 
 /**
  * Reads many parts of files as one stream: in a browser a read of its own for every slice takes twice as long as all
@@ -90,6 +92,7 @@ class BlobFiller {
   /** What came and has no place yet. */
   private rest = this.window.subarray(0, 0)
   private broken = false
+  private turnStarted = performance.now()
 
   constructor(parts: readonly Blob[]) {
     this.reader = new Blob([...parts]).stream().getReader({ mode: 'byob' })
@@ -103,10 +106,18 @@ class BlobFiller {
       target.set(part, filled)
       filled += part.length
       this.rest = this.rest.subarray(part.length)
-      if (filled === target.length) return true
+      if (filled === target.length) break
       await this.next()
     }
-    return false
+    await this.othersTurn()
+    return !this.broken
+  }
+
+  /** Bytes that are there already come without a turn of the event loop, in which a message to stop could come in. */
+  private async othersTurn(): Promise<void> {
+    if (performance.now() - this.turnStarted < TURN_MS) return
+    await new Promise((done) => setTimeout(done))
+    this.turnStarted = performance.now()
   }
 
   close(): void {
