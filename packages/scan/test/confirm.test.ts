@@ -1,7 +1,8 @@
 import { sampleAt, toWorld } from '@alveometer/core'
 import { chiralMarks } from '@alveometer/phantom'
 import { describe, expect, it } from 'vitest'
-import { type GeometryAnswers, inspectScan, loadScan, previewScan } from '../src/index.js'
+import { type GeometryAnswers, inputFromBytes, inspectScan, loadScan, previewScan } from '../src/index.js'
+import { nodeVolumeFileReader } from '../src/node.js'
 import {
   chiralFiles,
   codes,
@@ -63,7 +64,9 @@ describe('orientation that is nowhere in the file', () => {
   const files = chiralFiles({ overrides: { ImageOrientationPatient: undefined } })
 
   it('is asked for, and with the true sides the marks are where they belong', async () => {
-    expect(codes((await refusal(files)).report)).toEqual(['orientation-missing'])
+    const error = await refusal(files)
+    expect(codes(error.report)).toEqual(['orientation-missing'])
+    expect(error.message).toMatch(/Export .* Or confirm it yourself\./)
     expect(await questionsOf(files)).toEqual([{ ask: 'orientation' }])
     const { volume } = await load(files, { answers: { orientation: axial } })
     expectSameAsPhantom(volume)
@@ -176,4 +179,23 @@ it('a plan can carry the answers as JSON and load the same volume again', async 
   const again = await loadScan(inputsOf(files), { answers: JSON.parse(JSON.stringify(volume.confirmed)) })
   expectMarks(again.volume)
   expect(again.volume.identity).toEqual(volume.identity)
+})
+
+it('a volume file without sides: of the answers only those to what was asked are kept', async () => {
+  // NRRD without a space (its own definition: then nothing says which side an axis runs to).
+  const header =
+    'NRRD0004\ntype: short\ndimension: 3\nsizes: 4 4 4\nspacings: 0.3 0.3 0.3\nendian: little\nencoding: raw\n\n'
+  const bytes = new Uint8Array(header.length + 128)
+  bytes.set(new TextEncoder().encode(header))
+  const input = inputFromBytes('bare.nrrd', bytes)
+  const { series } = await inspectScan([input])
+  expect(series[0]?.questions).toEqual([{ ask: 'orientation' }])
+  const how = { orientation: 'chosen', 'slice-step': 'typed' } as const
+  const answers = { sliceStepMm: 7, orientation: axial, how }
+  const { volume } = await loadScan([input], { answers, volumeFileReader: nodeVolumeFileReader() })
+  expect(volume.spacingMm).toEqual([0.3, 0.3, 0.3])
+  expect(volume.confirmed).toEqual({ orientation: axial, how: { orientation: 'chosen' } })
+  const slanted = { ...axial, row: [1, 1, 0] } as const
+  const { series: refused } = await inspectScan([input], { answers: { orientation: slanted } })
+  expect(codes(refused[0]?.report ?? [])).toContain('answers-contradict')
 })

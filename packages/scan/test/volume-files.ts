@@ -127,3 +127,18 @@ export async function refusal(main: ScanInput, siblings: readonly ScanInput[] = 
   }
   throw new Error(`${main.name} was read, should have been refused`)
 }
+
+/** That ITK places the first voxel and the axes of the very same file where our header does. */
+export async function expectItkAgrees(
+  kind: Parameters<typeof reader.read>[0],
+  file: Parameters<typeof reader.read>[1],
+  header: VolumeFileHeader,
+  digits: number,
+): Promise<void> {
+  const image = await reader.read(kind, file)
+  for (const c of [0, 1, 2] as const) {
+    expect(image.origin[c]).toBeCloseTo(header.originMm?.[c] ?? Number.NaN, digits)
+    for (const axis of [0, 1, 2] as const)
+      expect(image.direction[3 * c + axis]).toBeCloseTo(header.directions?.[axis][c] ?? Number.NaN, digits)
+  }
+}

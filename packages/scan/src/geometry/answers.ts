@@ -53,25 +53,33 @@ export interface Answered {
  * or contradict what the file does say.
  */
 export function answered(headers: readonly SliceHeader[], answers: GeometryAnswers): Answered {
-  const asked = new Set(openQuestions(headers).map((q) => q.ask))
-  const { pixelSpacingMm, sliceStepMm, orientation, how } = answers
-  const used = {
-    ...(asked.has('pixel-spacing') && pixelSpacingMm ? { pixelSpacingMm } : {}),
-    ...(asked.has('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
-    ...(asked.has('orientation') && orientation ? { orientation } : {}),
-  }
+  const used = answersTo(
+    openQuestions(headers).map((q) => q.ask),
+    answers,
+  )
   const problem = problemOf(used, knownSides(headers))
   if (problem !== null) return { headers, confirmed: null, report: [block('answers-contradict', problem)] }
-  if (Object.keys(used).length === 0) return { headers, confirmed: null, report: [] }
-  const ways = Object.entries(how ?? {}).filter(([part]) => asked.has(part as GeometryPart))
+  if (!used.pixelSpacingMm && used.sliceStepMm === undefined && !used.orientation)
+    return { headers, confirmed: null, report: [] }
   const sides = headers.map((h) => ({
     ...h,
     pixelSpacingMm: h.pixelSpacingMm ?? used.pixelSpacingMm ?? null,
     rowDirection: h.rowDirection ?? used.orientation?.row ?? null,
     columnDirection: h.columnDirection ?? used.orientation?.column ?? null,
   }))
-  const confirmed = { ...used, how: Object.fromEntries(ways) }
-  return { headers: placed(sides, used), confirmed, report: [] }
+  return { headers: placed(sides, used), confirmed: used, report: [] }
+}
+
+/** Of the answers those to what was asked; nothing else is ever taken from them. */
+export function answersTo(asked: readonly GeometryPart[], answers: GeometryAnswers): ConfirmedGeometry {
+  const { pixelSpacingMm, sliceStepMm, orientation, how = {} } = answers
+  const is = (part: GeometryPart) => asked.includes(part)
+  return {
+    ...(is('pixel-spacing') && pixelSpacingMm ? { pixelSpacingMm } : {}),
+    ...(is('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
+    ...(is('orientation') && orientation ? { orientation } : {}),
+    how: Object.fromEntries(Object.entries(how).filter(([part]) => is(part as GeometryPart))),
+  }
 }
 
 /** Slices without positions stand in their order, the first where the file puts it, or the stack round the origin. */

@@ -31,6 +31,7 @@ export function checkPresence(slices: readonly SliceHeader[]): ReportEntry[] {
     'orientation-missing',
     `Image Orientation (Patient) is missing, ${remedy}`,
     (h) => h.rowDirection !== null,
+    true,
   )
   need('spacing-missing', `Pixel Spacing is missing, ${remedy}`, (h) => h.pixelSpacingMm !== null, true)
   const wrong = 'Export the series again as CT images.'

@@ -159,5 +159,10 @@ function resampled(tiltDeg: number, sidewaysMm: number): ReportEntry {
   const message =
     `The slices are ${how}. Each was moved to its true position in a straight box; grey values between voxels ` +
     'are interpolated, which softens fine edges a little. Ask for a reconstruction without tilt where that matters.'
-  return warn('tilt-resampled', message, [], tilted ? { tiltDeg } : { shiftMm: sidewaysMm })
+  return warn(
+    'tilt-resampled',
+    message,
+    [],
+    tilted ? { tiltDeg: Number(tiltDeg.toFixed(1)) } : { shiftMm: sidewaysMm },
+  )
 }

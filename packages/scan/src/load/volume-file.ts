@@ -1,5 +1,11 @@
 import { createVolume, type Volume, type VoxelArray } from '@alveometer/core'
-import { type GeometryAnswers, type KnownSides, type OpenQuestion, problemOf } from '../geometry/index.js'
+import {
+  answersTo,
+  type GeometryAnswers,
+  type KnownSides,
+  type OpenQuestion,
+  problemOf,
+} from '../geometry/index.js'
 import type { ScanInput } from '../inputs/index.js'
 import { block, FindingError, type ReportEntry } from '../report/index.js'
 import {
@@ -33,17 +39,11 @@ export async function judgeVolumeFile(
 }
 
 function judge(header: VolumeFileHeader, answers: GeometryAnswers = {}): SurveyedSeries {
-  const asked = new Set<string>(header.questions)
-  const { pixelSpacingMm, sliceStepMm, orientation, how } = answers
-  const used = {
-    ...(asked.has('pixel-spacing') && pixelSpacingMm ? { pixelSpacingMm } : {}),
-    ...(asked.has('slice-step') && sliceStepMm !== undefined ? { sliceStepMm } : {}),
-    ...(asked.has('orientation') && orientation ? { orientation } : {}),
-  }
+  const used = answersTo(header.questions, answers)
   const problem = problemOf(used, sidesOf(header))
   const placed = problem === null ? placeVolumeFile(header, used) : null
   const contradicted = problem === null ? [] : [block('answers-contradict', `${header.file}: ${problem}`)]
-  const confirmed = placed && asked.size > 0 ? { ...used, how: { ...how } } : null
+  const confirmed = placed && header.questions.length > 0 ? used : null
   const open = placed ? [] : header.questions.map((ask): ReportEntry => missing(header.file, ask))
   return {
     id: header.file,
