@@ -1,4 +1,3 @@
-import { cubicGrid, plateStack, renderField } from '@alveometer/phantom'
 import { describe, expect, test } from 'vitest'
 import {
   type Assessment,
@@ -12,19 +11,10 @@ import {
   withScan,
 } from '../src/index.js'
 import { uprightPlan } from './plan-fixture.js'
+import { ridge } from './ridge-scene.js'
 import { withSlicesMissing } from './with-slices-missing.js'
 
-/** A ridge of two cortical plates, outer faces at x = 4 (facial) and x = -6, slices of 0.2 mm from z = -2.9 to 12.9. */
-const volume = renderField(
-  plateStack({
-    origin: [0, 0, 0],
-    normal: [1, 0, 0],
-    faces: [-6, -4, 2, 4],
-    greys: [50, 1500, 400, 1500, 50],
-    sigmaMm: 0.25,
-  }),
-  cubicGrid([110, 110, 80], 0.2, [0.03, 0.05, 5.02]),
-)
+const volume = ridge()
 const bone = boneModel(volume)
 const sliceAt = (zMm: number) => Math.round((zMm - volume.indexToWorld[14]) / 0.2)
 
@@ -200,16 +190,7 @@ describe('missing data round the fixture', () => {
 
   test('a slice missing 5 mm from the fixture changes nothing but the scan', () => {
     const whole = on({})
-    const taller = renderField(
-      plateStack({
-        origin: [0, 0, 0],
-        normal: [1, 0, 0],
-        faces: [-6, -4, 2, 4],
-        greys: [50, 1500, 400, 1500, 50],
-        sigmaMm: 0.25,
-      }),
-      cubicGrid([110, 110, 120], 0.2, [0.03, 0.05, 9.02]),
-    )
+    const taller = ridge(120)
     const assessment = assess(withSlicesMissing(taller, [sliceAt(15)]), uprightPlan())
     expect(byCode(assessment, 'margin-no-data')).toBeUndefined()
     expect(assessment.findings.map(({ code, level }) => [code, level])).toEqual(

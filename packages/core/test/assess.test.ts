@@ -1,4 +1,3 @@
-import { cubicGrid, plateStack, renderField } from '@alveometer/phantom'
 import { describe, expect, test } from 'vitest'
 import {
   type Assessment,
@@ -13,18 +12,9 @@ import {
 } from '../src/index.js'
 import { block } from './block-crown.js'
 import { apicalFor, uprightPlan } from './plan-fixture.js'
+import { ridge } from './ridge-scene.js'
 
-/** A ridge of two cortical plates, outer faces at x = 4 (facial) and x = -6, in a scan of 0.2 mm voxels. */
-const volume = renderField(
-  plateStack({
-    origin: [0, 0, 0],
-    normal: [1, 0, 0],
-    faces: [-6, -4, 2, 4],
-    greys: [50, 1500, 400, 1500, 50],
-    sigmaMm: 0.25,
-  }),
-  cubicGrid([110, 110, 80], 0.2, [0.03, 0.05, 5.02]),
-)
+const volume = ridge()
 const bone = boneModel(volume)
 const measure = (plan: Plan, options: AssessOptions = {}): Assessment =>
   assess(volume, plan, { bone, ...options })
