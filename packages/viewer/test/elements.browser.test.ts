@@ -2,27 +2,14 @@ import { afterEach, expect, test } from 'vitest'
 import { type AlvEvents, defineElements, PlanSession } from '../src/index.js'
 import { platformOffsetMm, tiltOf } from '../src/session/index.js'
 import { madeUpAssessment } from './assessment.js'
+import { mountedAt, type Tag } from './mounted.js'
 import { uprightPlan } from './plan.js'
 
 defineElements()
 afterEach(() => document.body.replaceChildren())
 
-type Tag = keyof HTMLElementTagNameMap & `alv-${string}`
-
-async function mounted<T extends Tag>(
-  tag: T,
-  set: Partial<HTMLElementTagNameMap[T]>,
-): Promise<HTMLElementTagNameMap[T]> {
-  const element = document.createElement(tag)
-  Object.assign(element, set)
-  element.setAttribute('class', 'under-test')
-  const sheet = new CSSStyleSheet()
-  sheet.replaceSync('.under-test { width: 640px; height: 640px }')
-  document.adoptedStyleSheets = [sheet]
-  document.body.append(element)
-  for (let n = 0; n < 4; n++) await new Promise((done) => requestAnimationFrame(done))
-  return element
-}
+const mounted = <T extends Tag>(tag: T, set: Partial<HTMLElementTagNameMap[T]>) =>
+  mountedAt([640, 640], tag, set)
 
 const text = (element: Element): string => element.shadowRoot?.textContent?.replace(/\s+/g, ' ') ?? ''
 const inside = (element: Element, selector: string): HTMLElement => {

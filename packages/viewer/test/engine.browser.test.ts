@@ -175,7 +175,7 @@ test('a multi-frame file without places is previewed in pixels; what it does giv
   expect(preview.shape).toEqual([24, 20, 16])
   // Its Image Orientation (Patient) is that of all frames.
   expect(preview.sides).toEqual({ row: [1, 0, 0], column: [0, 1, 0] })
-  expect(preview.countingOpen).toBe(true)
+  expect(preview.counting).toBeNull()
   const at = (i: number, j: number, k: number) => 7 * i + 31 * j + 101 * k
   const slice = await engine.previewImage(2, 5)
   expect([slice.width, slice.height, slice.pixels[3 * 24 + 4]]).toEqual([24, 20, at(4, 3, 5)])
@@ -201,7 +201,7 @@ test('where files give positions but no sides, it is not asked to which side the
   const { series } = await engine.inspect(pick)
   const preview = await engine.preview(pick, series[0]?.id ?? '')
   expect(preview.questions.map((q) => q.ask)).toEqual(['orientation'])
-  expect([preview.sides, preview.countingOpen]).toEqual([null, false])
+  expect([preview.sides, preview.counting]).toEqual([null, [0, 0, 1]])
   await engine.closePreview()
   await expect(engine.previewImage(2, 5)).rejects.toBeInstanceOf(EngineError)
 })

@@ -21,7 +21,7 @@ const preview = (
   aspect: [1, 1, 1],
   questions: asked,
   sides: null,
-  countingOpen: asked.some((q) => q.ask === 'slice-step'),
+  counting: asked.some((q) => q.ask === 'slice-step') ? null : [0, 0, 1],
   greyLow: 0,
   greyHigh: 1000,
   ...more,
@@ -79,8 +79,11 @@ describe('the line', () => {
 })
 
 describe('sides', () => {
-  const sides = (left: 'Right' | 'Left', top: 'Front' | 'Back' | 'Head', up: 'Head' | 'Feet' | 'Front') =>
-    ({ ...emptyDraft, sides: { left, top, up } }) satisfies Draft
+  const sides = (
+    left: 'Right' | 'Left',
+    top: 'Front' | 'Back' | 'Head' | null,
+    up: 'Head' | 'Feet' | 'Front' | null,
+  ) => ({ ...emptyDraft, sides: { left, top, up } }) satisfies Draft
 
   test('left edge Right, top edge Front, counted towards Head is the axial slice of PS3.3 C.7.6.2.1.1 in LPS', () => {
     const asked = preview([{ ask: 'slice-step' }, { ask: 'orientation' }])
@@ -96,7 +99,7 @@ describe('sides', () => {
   })
 
   test('a coronal picture with the head above, counted towards the front', () => {
-    const asked = preview([{ ask: 'orientation' }], { countingOpen: true })
+    const asked = preview([{ ask: 'orientation' }], { counting: null })
     expect(answersOf(asked, sides('Left', 'Head', 'Front'))?.orientation).toEqual({
       row: [-1, 0, 0],
       column: [0, 0, -1],
@@ -115,6 +118,16 @@ describe('sides', () => {
     expect(choose(now, 'top', 'Left')).toEqual({ left: null, top: 'Left', up: null })
     expect(choose(now, 'left', 'Feet')).toEqual({ left: 'Feet', top: 'Front', up: null })
     expect(choose(now, 'left', 'Left')).toEqual({ ...now, left: 'Left' })
+  })
+
+  test('where positions tell how slices are counted, that side is told with the others', () => {
+    const counted = preview([{ ask: 'orientation' }], { counting: [0, 0, -1] })
+    expect(sidesOf(counted, sides('Right', null, null)).up).toBeNull()
+    expect(sidesOf(counted, sides('Right', 'Front', null))).toEqual({
+      left: 'Right',
+      top: 'Front',
+      up: 'Feet',
+    })
   })
 
   test('what the file gives is not asked, and told only when the rest was answered', () => {

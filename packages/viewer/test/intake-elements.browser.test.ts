@@ -10,30 +10,13 @@ import {
   scout,
   unplaced,
 } from './intake.js'
+import { mountedAt, settled, type Tag } from './mounted.js'
 
 defineElements()
 afterEach(() => document.body.replaceChildren())
 
-type Tag = keyof HTMLElementTagNameMap & `alv-${string}`
-
-async function mounted<T extends Tag>(
-  tag: T,
-  set: Partial<HTMLElementTagNameMap[T]>,
-): Promise<HTMLElementTagNameMap[T]> {
-  const element = document.createElement(tag)
-  Object.assign(element, set)
-  element.setAttribute('class', 'under-test')
-  const sheet = new CSSStyleSheet()
-  sheet.replaceSync('.under-test { width: 1100px; height: 700px }')
-  document.adoptedStyleSheets = [sheet]
-  document.body.append(element)
-  await settled()
-  return element
-}
-
-const settled = async (): Promise<void> => {
-  for (let n = 0; n < 6; n++) await new Promise((done) => requestAnimationFrame(done))
-}
+const mounted = <T extends Tag>(tag: T, set: Partial<HTMLElementTagNameMap[T]>) =>
+  mountedAt([1100, 700], tag, set)
 
 /** Everything written in an element and the elements in it. */
 const text = (element: Element): string => {

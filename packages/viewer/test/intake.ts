@@ -76,7 +76,7 @@ export const madeUpPreview: PreviewFacts = {
     { ask: 'orientation' },
   ],
   sides: null,
-  countingOpen: true,
+  counting: null,
   greyLow: 0,
   greyHigh: 100,
 }

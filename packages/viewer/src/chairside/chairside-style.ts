@@ -181,7 +181,7 @@ export const chairsideStyle = css`
     :host {
       height: auto;
       min-height: 100dvh;
-      grid-template-rows: auto auto auto;
+      grid-template-rows: auto 1fr auto;
     }
     header {
       padding: 0.5rem 0.75rem;

@@ -7,6 +7,7 @@ import {
   writePlan,
 } from '@alveometer/core'
 import type { GreyImage, GreyWindow } from '../drawing/grey.js'
+import { nearestRow } from '../drawing/margin-at.js'
 import { Engine, EngineError, type TaskOptions } from '../engine/engine.js'
 import type { Across, FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
 import type { PlanMove } from '../events.js'
@@ -108,11 +109,8 @@ export class Workbench extends EventTarget {
   get collarDepthMm(): number {
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
     const wanted = Math.min(lengthMm, Math.max(0, this.#collarMm))
-    const rows = this.assessment?.margin.depthsMm ?? []
-    return rows.reduce(
-      (best, d) => (Math.abs(d - wanted) < Math.abs(best - wanted) ? d : best),
-      rows[0] ?? wanted,
-    )
+    const margin = this.assessment?.margin
+    return margin?.depthsMm[nearestRow(margin, wanted)] ?? wanted
   }
 
   set collarDepthMm(depthMm: number) {

@@ -19,7 +19,7 @@ export async function openPreview(
   const preview = await previewScan(inputs, { ...decoderAt(assetsBaseUrl), ...options })
   const { shape, aspect, questions, data, noData } = preview
   const { row, column, slice } = preview.sides
-  const given = { sides: row && column ? { row, column } : null, countingOpen: slice === null }
+  const given = { sides: row && column ? { row, column } : null, counting: slice }
   return { preview, facts: { shape, aspect, questions, ...given, ...greyRange(data, noData) } }
 }
 

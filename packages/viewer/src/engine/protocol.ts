@@ -79,8 +79,8 @@ export interface PreviewFacts {
   readonly questions: readonly OpenQuestion[]
   /** LPS directions of rising column and row index where the file gives them; null where they are open too. */
   readonly sides: { readonly row: Vec3; readonly column: Vec3 } | null
-  /** Whether it is open towards which side the slices are counted; false where the file gives their positions. */
-  readonly countingOpen: boolean
+  /** LPS direction in which the slices are counted, where their positions tell; null where it is open. */
+  readonly counting: Vec3 | null
   readonly greyLow: number
   readonly greyHigh: number
 }

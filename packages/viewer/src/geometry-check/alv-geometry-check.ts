@@ -3,7 +3,7 @@ import { property, query, state } from 'lit/decorators.js'
 import type { GreyImage } from '../drawing/grey.js'
 import type { Across, PreviewFacts } from '../engine/protocol.js'
 import { tell } from '../events.js'
-import { panel, tokens } from '../sheet/index.js'
+import { panel, questionSheet, tokens } from '../sheet/index.js'
 import { plain } from '../text/format.js'
 import { oppositeOf, type Side, sides } from '../text/sides.js'
 import type { EdgeSides } from './alv-check-picture.js'
@@ -44,7 +44,7 @@ const pictures: readonly { readonly across: Across; readonly name: string; reado
  * @fires alv-leave it is not.
  */
 export class AlvGeometryCheck extends LitElement {
-  static override styles = [tokens, panel, checkStyle]
+  static override styles = [tokens, panel, questionSheet, checkStyle]
 
   @property({ attribute: false }) preview: PreviewFacts | null = null
   @property({ attribute: false }) picture: PictureSource | null = null
@@ -184,7 +184,7 @@ export class AlvGeometryCheck extends LitElement {
     const done =
       preview.sides !== null
         ? up !== null
-        : left !== null && top !== null && (!preview.countingOpen || up !== null)
+        : left !== null && top !== null && (preview.counting !== null || up !== null)
     return html`<fieldset class="sides ${done ? 'done' : ''}">
       <legend>Sides of the patient ${done ? html`<span class="tick">answered</span>` : nothing}</legend>
       ${
@@ -193,7 +193,7 @@ export class AlvGeometryCheck extends LitElement {
           : html`<p>How a slice is turned is in the file, but not from which end the slices are counted.</p>`
       }
       ${
-        preview.countingOpen
+        preview.counting === null
           ? html`<p>The first slice is the top line of the side pictures. Towards which side are they counted?</p>
               ${
                 upChoices(preview, draft).length === 0

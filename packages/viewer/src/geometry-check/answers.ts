@@ -68,8 +68,11 @@ export const stepOf = (preview: PreviewFacts, { step }: Draft): Distance | null 
   asks(preview, 'slice-step') ? distanceOf(step, claim(preview)) : null
 
 /** The sides as they would be: what the file gives, and what was chosen. */
-export function sidesOf({ sides }: PreviewFacts, { sides: chosen }: Draft): SidesAnswer {
-  if (sides === null) return chosen
+export function sidesOf({ sides, counting }: PreviewFacts, { sides: chosen }: Draft): SidesAnswer {
+  if (sides === null) {
+    const answered = chosen.left !== null && chosen.top !== null
+    return counting !== null && answered ? { ...chosen, up: sideOf(counting) } : chosen
+  }
   // They are told when the person has said what the file does not.
   if (chosen.up === null) return { left: null, top: null, up: null }
   return { left: oppositeOf(sideOf(sides.row)), top: oppositeOf(sideOf(sides.column)), up: chosen.up }
@@ -109,7 +112,7 @@ function orientationOf(preview: PreviewFacts, draft: Draft): GeometryAnswers['or
   if (left === null || top === null) return null
   const row = directionOf(oppositeOf(left))
   const column = directionOf(oppositeOf(top))
-  if (!preview.countingOpen) return { row, column, slice: cross(row, column) }
+  if (preview.counting !== null) return { row, column, slice: cross(row, column) }
   return up === null ? null : { row, column, slice: directionOf(up) }
 }
 

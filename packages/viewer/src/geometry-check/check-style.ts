@@ -2,28 +2,11 @@ import { css } from 'lit'
 
 /** Three pictures at the left, the questions beside them. */
 export const checkStyle = css`
-  :host {
-    display: block;
-    background: var(--sheet);
-    overflow: auto;
-  }
   section {
     display: grid;
     grid-template-rows: auto auto minmax(0, 1fr);
     height: 100%;
     min-height: 0;
-  }
-  .head {
-    display: flex;
-    gap: 1rem;
-    align-items: baseline;
-    margin-bottom: 0.3rem;
-  }
-  .head h2 {
-    margin: 0 auto 0 0;
-    font-size: var(--large);
-    color: var(--ink);
-    letter-spacing: 0;
   }
   .lead {
     max-width: 62rem;

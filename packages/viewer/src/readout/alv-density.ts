@@ -10,6 +10,9 @@ export class AlvDensity extends LitElement {
     tokens,
     panel,
     css`
+      .range {
+        white-space: normal;
+      }
       details table {
         margin-top: 0.2rem;
       }
@@ -56,4 +59,4 @@ const head = (name: string): TemplateResult =>
 const row = (name: string, s: DensityStatistics | null): TemplateResult =>
   s === null
     ? html`<tr><td>${name}</td><td colspan="3">outside the scan</td></tr>`
-    : html`<tr><td>${name}</td><td>${grey(s.mean)}</td><td>${grey(s.median)}</td><td>${grey(s.p5)}…${grey(s.p95)}</td></tr>`
+    : html`<tr><td>${name}</td><td>${grey(s.mean)}</td><td>${grey(s.median)}</td><td class="range">${grey(s.p5)}…<wbr>${grey(s.p95)}</td></tr>`

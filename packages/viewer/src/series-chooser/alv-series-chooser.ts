@@ -6,7 +6,7 @@ import { paintThumbnail } from '../drawing/thumbnail.js'
 import { volumeBudgetBytes } from '../engine/budget.js'
 import { tell } from '../events.js'
 import type { Explain } from '../load-report/alv-load-report.js'
-import { panel, tokens } from '../sheet/index.js'
+import { panel, questionSheet, tokens } from '../sheet/index.js'
 import { count, megabytes, voxelSize } from '../text/format.js'
 import { chooserStyle } from './chooser-style.js'
 import { byPatient, isWorthChoosing, knownPatients, type Patient } from './contents.js'
@@ -20,7 +20,7 @@ import { byPatient, isWorthChoosing, knownPatients, type Patient } from './conte
  * @fires alv-leave none was.
  */
 export class AlvSeriesChooser extends LitElement {
-  static override styles = [tokens, panel, chooserStyle]
+  static override styles = [tokens, panel, questionSheet, chooserStyle]
 
   @property({ attribute: false }) series: readonly SeriesSummary[] = []
   /** Findings; those with a `seriesUid` stand with their series already. */

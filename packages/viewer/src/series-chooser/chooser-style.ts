@@ -2,26 +2,8 @@ import { css } from 'lit'
 
 /** Cards in columns, each a drawing of its series with its numbers beside. */
 export const chooserStyle = css`
-  :host {
-    display: block;
-    background: var(--sheet);
-    overflow: auto;
-  }
   :host(:focus) {
     outline: none;
-  }
-  .head {
-    display: flex;
-    flex-wrap: wrap;
-    gap: 0.4rem 1rem;
-    align-items: baseline;
-    margin-bottom: 0.6rem;
-  }
-  .head h2 {
-    margin: 0 auto 0 0;
-    font-size: var(--large);
-    color: var(--ink);
-    letter-spacing: 0;
   }
   .alarm {
     border: 2px solid var(--below);

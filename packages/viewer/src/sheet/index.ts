@@ -1,1 +1,1 @@
-export { drafting, panel, tokens } from './tokens.js'
+export { drafting, panel, questionSheet, tokens } from './tokens.js'

@@ -4,7 +4,7 @@ import { html, LitElement, nothing, type PropertyValues, svg, type TemplateResul
 import { property, query, state } from 'lit/decorators.js'
 import { paintThumbnail } from '../drawing/thumbnail.js'
 import { tell } from '../events.js'
-import { panel, tokens } from '../sheet/index.js'
+import { panel, questionSheet, tokens } from '../sheet/index.js'
 import { megabytes, plain, voxelSize } from '../text/format.js'
 import { oppositeOf, sideOf } from '../text/sides.js'
 import { offerStyle } from './offer-style.js'
@@ -21,7 +21,7 @@ const axes = ['columns', 'rows', 'slices'] as const
  * @fires alv-leave not at all.
  */
 export class AlvSizeOffer extends LitElement {
-  static override styles = [tokens, panel, offerStyle]
+  static override styles = [tokens, panel, questionSheet, offerStyle]
 
   @property({ attribute: false }) series: SeriesSummary | null = null
   @property({ attribute: false }) offer: SizeOffer | null = null

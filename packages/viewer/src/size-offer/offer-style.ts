@@ -2,22 +2,7 @@ import { css } from 'lit'
 
 export const offerStyle = css`
   :host {
-    display: block;
-    background: var(--sheet);
-    overflow: auto;
     max-width: 68rem;
-  }
-  .head {
-    display: flex;
-    gap: 1rem;
-    align-items: baseline;
-    margin-bottom: 0.4rem;
-  }
-  .head h2 {
-    margin: 0 auto 0 0;
-    font-size: var(--large);
-    color: var(--ink);
-    letter-spacing: 0;
   }
   .lead {
     margin-bottom: 1rem;
