@@ -1,4 +1,4 @@
-import { type BoneModel, boneMargin, fixtureFrame, fixtureProfile, type Plan } from '@alveometer/core'
+import { type BoneModel, fastMargin, fixtureFrame, fixtureProfile, type Plan } from '@alveometer/core'
 
 /** Exact margins of one fixture, worked out on the analytic anatomy. */
 export interface FixtureTruth {
@@ -21,7 +21,7 @@ export interface Comparison {
 
 /** Measured minus true radial margins, over rays whose true margin is below 7 mm (the march looks 10 mm far from the axis). */
 export function compareMargins(model: BoneModel, plan: Plan, truth: FixtureTruth): Comparison {
-  const margin = boneMargin(
+  const margin = fastMargin(
     model,
     fixtureFrame(plan.fixture, plan.site.facial),
     fixtureProfile(plan.fixture.shape),

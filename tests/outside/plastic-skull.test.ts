@@ -1,7 +1,7 @@
 import {
-  boneMargin,
   boneModel,
   boxAround,
+  fastMargin,
   fixtureFrame,
   fixtureProfile,
   subVolume,
@@ -19,7 +19,7 @@ function bothWays(volume: Volume, point: Vec3, facial: Vec3): readonly [number, 
   const frame = fixtureFrame({ platform: [point[0], point[1], point[2] - 1], apical: [0, 0, 1] }, facial)
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 1, lengthMm: 2 })
   const grid = { depthsMm: [0, 0.5, 1, 1.5, 2], anglesDeg: Array.from({ length: 72 }, (_, n) => 5 * n) }
-  const { radialMm } = boneMargin(model, frame, profile, grid, { rangeMm: 14 })
+  const { radialMm } = fastMargin(model, frame, profile, grid, { rangeMm: 14 })
   return [radialMm[2 * 72] + 0.5, radialMm[2 * 72 + 36] + 0.5]
 }
 

@@ -4,8 +4,8 @@ import { join } from 'node:path'
 import { upperFront } from '@alveometer/phantom'
 import {
   assess,
-  boneMargin,
   boneModel,
+  fastMargin,
   fixtureFrame,
   fixtureProfile,
   readPlan,
@@ -44,7 +44,7 @@ export async function rows({ measure, root }) {
         let sum = 0
         for (let n = 0; n < poses; n++) {
           const { fixture, site } = nudged()
-          sum += boneMargin(bone, fixtureFrame(fixture, site.facial), profile, grid).minimum.radialMm
+          sum += fastMargin(bone, fixtureFrame(fixture, site.facial), profile, grid).minimum.radialMm
         }
         return sum / poses
       },

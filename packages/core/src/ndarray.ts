@@ -10,6 +10,9 @@ import type { Volume, VoxelArray } from './volume/index.js'
 export const volumeArray = (volume: Volume): ndarray.NdArray<VoxelArray> =>
   ndarray(volume.data, [...volume.shape], [...volume.stride], volume.offset)
 
-/** The radial margin map of boneMargin as a zero-copy ndarray, depth x angle, mm; NaN where there is no number. */
-export const marginArray = ({ radialMm, grid }: BoneMargin): ndarray.NdArray<Float64Array> =>
+/** The radial margin map of fastMargin as a zero-copy ndarray, depth x angle, mm; NaN where there is no number. */
+export const marginArray = ({
+  radialMm,
+  grid,
+}: Pick<BoneMargin, 'radialMm' | 'grid'>): ndarray.NdArray<Float64Array> =>
   ndarray(radialMm, [grid.depthsMm.length, grid.anglesDeg.length])

@@ -9,8 +9,8 @@ import {
 import { describe, expect, test } from 'vitest'
 import {
   axisPoint,
-  boneMargin,
   boneModel,
+  fastMargin,
   fixtureFrame,
   fixtureProfile,
   normalize,
@@ -24,7 +24,7 @@ const percentile95 = (errors: readonly number[]) => {
   return sorted[Math.floor(0.95 * sorted.length)]
 }
 
-describe('boneMargin on an eccentric shell, plates 0.35 to 2.6 mm, everything calibrated from the scan', () => {
+describe('fastMargin on an eccentric shell, plates 0.35 to 2.6 mm, everything calibrated from the scan', () => {
   // Fast-mode figures of the method study: 95 % of rays within 0.028, 0.045 and 0.082 mm.
   for (const [spacingMm, sigmaMm, barMm] of [
     [0.2, 0.25, 0.028],
@@ -50,7 +50,7 @@ describe('boneMargin on an eccentric shell, plates 0.35 to 2.6 mm, everything ca
         const frame = fixtureFrame({ platform: [0.6, 0.6, -3], apical }, [1, 0, 0])
         const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 6 })
         const grid = surfaceGrid(profile, 8, 48)
-        const margin = boneMargin(model, frame, profile, grid)
+        const margin = fastMargin(model, frame, profile, grid)
         grid.depthsMm.forEach((depth, row) => {
           grid.anglesDeg.forEach((angle, column) => {
             const truth = exitFromCylinder(
@@ -86,7 +86,7 @@ test('taper 2 - 0.05 z beside a flat plate 4 mm from the axis leaves 2.00, 2.25 
   const model = boneModel(ridge(0.25))
   const frame = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
   const profile = fixtureProfile({ kind: 'tapered', diameterMm: 4, apexDiameterMm: 3, lengthMm: 10 })
-  const margin = boneMargin(model, frame, profile, surfaceGrid(profile, 41, 72))
+  const margin = fastMargin(model, frame, profile, surfaceGrid(profile, 41, 72))
   for (const [row, expected] of [
     [0, 2],
     [20, 2.25],
@@ -100,7 +100,7 @@ test('beside a flat plate the radial margin is d / cos(phi) - r and the nearest 
   const model = boneModel(ridge(0.25))
   const frame = fixtureFrame({ platform: [0.5, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 })
-  const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+  const margin = fastMargin(model, frame, profile, surfaceGrid(profile))
   for (const [deg, radial] of [
     [0, 1.5],
     [30, 2.0415],
@@ -116,7 +116,7 @@ test('a fixture through the plate is exposed by r - d, nearest and radial negati
   const model = boneModel(ridge(0.25))
   const frame = fixtureFrame({ platform: [2.6, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 })
-  const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+  const margin = fastMargin(model, frame, profile, surfaceGrid(profile))
   expect(Math.abs((margin.minimum?.radialMm ?? 0) + 0.6)).toBeLessThan(0.02)
   expect(Math.abs((margin.nearestMm ?? 0) + 0.6)).toBeLessThan(0.02)
   expect(margin.dehiscenceMm).toBe(10)
@@ -128,9 +128,9 @@ test('adding a constant grey to every voxel changes nothing', () => {
   const frame = fixtureFrame({ platform: [0.5, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 })
   const grid = surfaceGrid(profile, 11, 24)
-  const before = boneMargin(boneModel(base), frame, profile, grid).radialMm
+  const before = fastMargin(boneModel(base), frame, profile, grid).radialMm
   const shifted = { ...base, data: Int16Array.from(base.data, (v) => v + 700) }
-  const after = boneMargin(boneModel(shifted), frame, profile, grid).radialMm
+  const after = fastMargin(boneModel(shifted), frame, profile, grid).radialMm
   for (let n = 0; n < before.length; n++)
     if (Number.isFinite(before[n])) expect(Math.abs(after[n] - before[n])).toBeLessThan(1e-3)
 })
@@ -149,7 +149,7 @@ for (const [gumMm, thickCortex] of [
     if (thickCortex) expect(Math.abs(model.calibration.softGrey - 50)).toBeLessThan(20)
     const frame = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
     const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 10 })
-    const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+    const margin = fastMargin(model, frame, profile, surfaceGrid(profile))
     const facial = margin.grid.depthsMm.map((_, row) => margin.radialMm[row * 72] - 2)
     const mean = facial.reduce((a, b) => a + b, 0) / facial.length
     expect(Math.abs(mean)).toBeLessThan(thickCortex ? 0.05 : margin.uncertaintyMm)
@@ -181,7 +181,7 @@ test('marrow voids of 1 to 3.5 mm never pass for the outside of bone', () => {
   const model = boneModel(renderField(field, grid, { noise: whiteNoise([110, 90, 80], 100, 'voids') }))
   const frame = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 2, lengthMm: 10 })
-  const margin = boneMargin(model, frame, profile, surfaceGrid(profile))
+  const margin = fastMargin(model, frame, profile, surfaceGrid(profile))
   let rays = 0
   margin.grid.depthsMm.forEach((_, row) => {
     margin.grid.anglesDeg.forEach((angle, column) => {

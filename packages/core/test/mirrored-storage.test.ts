@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import {
-  boneMargin,
   boneModel,
   column,
   createVolume,
+  fastMargin,
   fixtureFrame,
   fixtureProfile,
   fromFrame,
@@ -37,7 +37,7 @@ function storedBackwards(volume: Volume, axes: readonly number[]): Volume {
 const scene = shellScene({ spacingMm: 0.4, sigmaMm: 0.35, noiseSd: 60, textureSd: 60, seed: 'a' })
 const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 6 })
 const frame = fixtureFrame({ platform: [0.6, 0.6, -3], apical: scene.axis }, [1, 0, 0])
-const marginOn = (volume: Volume) => boneMargin(boneModel(volume), frame, profile, surfaceGrid(profile))
+const marginOn = (volume: Volume) => fastMargin(boneModel(volume), frame, profile, surfaceGrid(profile))
 
 describe('the same scan in another order of voxels', () => {
   const straight = marginOn(scene.volume)

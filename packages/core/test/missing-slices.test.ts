@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import {
   axisPoint,
-  boneMargin,
   boneModel,
   coreSamples,
   densityStatistics,
+  fastMargin,
   fixtureFrame,
   fixtureProfile,
   normalize,
@@ -32,7 +32,7 @@ const frameIn = ({ axis }: ShellScene) =>
 function measured(scene: ShellScene, volume: Volume) {
   const model = boneModel(volume)
   const frame = frameIn(scene)
-  const margin = boneMargin(model, frame, profile, grid)
+  const margin = fastMargin(model, frame, profile, grid)
   const rays = margin.states.map((state, n) => {
     const start = axisPoint(frame, grid.depthsMm[Math.floor(n / columns)])
     const direction = radialDirection(frame, grid.anglesDeg[n % columns])

@@ -1,10 +1,10 @@
 import {
   type BoneMargin,
   type BoneModel,
-  boneMargin,
   boneModel,
   coreSamples,
   densityStatistics,
+  fastMargin,
   shellSamples,
 } from '../bone/index.js'
 import { accessExit, type Crown, crownFrameOf, crownFromMesh, tabulatedCrown } from '../crown/index.js'
@@ -66,7 +66,7 @@ export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}):
     },
   })
   const margin = marginResult(
-    boneMargin(model, frame, profile, surfaceGrid(profile)),
+    fastMargin(model, frame, profile, surfaceGrid(profile)),
     profile,
     sectors,
     limits,

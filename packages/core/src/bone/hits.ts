@@ -5,6 +5,24 @@
  */
 export type RayState = 'bone' | 'axis-outside' | 'no-surface' | 'no-data'
 
+/** What makes the number of a ray less sure; a ray may carry several. */
+export type RayFlag =
+  /** The plate behind it is thinner than 1.5 sigma of the scan's blur. */
+  | 'thin'
+  /** It may run through a tooth: the scan cannot show the gap between root and bone. */
+  | 'tooth'
+  /** The outside reaches it only through an opening about as narrow as the flood's closing: perhaps a pinhole. */
+  | 'leak'
+  /** The refined fit moved it too far to be believed; the fast number was kept. */
+  | 'unrefined'
+
+/** A ray's flags as bits of one number. */
+export const FLAG_BITS: Readonly<Record<RayFlag, number>> = { thin: 1, tooth: 2, leak: 4, unrefined: 8 }
+
+/** The flags of a ray by name. */
+export const flagsOf = (bits: number): RayFlag[] =>
+  (Object.keys(FLAG_BITS) as RayFlag[]).filter((flag) => (bits & FLAG_BITS[flag]) !== 0)
+
 /** The outer bone surface seen from the axis: one ray per depth and angle, row by row. */
 export interface SurfaceHits {
   readonly rows: number

@@ -16,10 +16,30 @@ import { type NearestDistance, nearestDistance } from './nearest.js'
 
 /** Bone round a fixture, measured along rays perpendicular to its axis and by shortest distance. */
 export interface BoneMargin extends Exposure {
+  /** `fast`: a crossing of blurred grey, for dragging. `refined`: a fitted edge. */
+  readonly mode: 'fast' | 'refined'
   readonly grid: SurfaceGrid
   readonly states: readonly RayState[]
+  /** Bits of FLAG_BITS, ray by ray; see flagsOf. */
+  readonly flags: Uint8Array
   /** Remaining bone along each ray, mm, row by row; NaN where there is no number; negative where it sticks out. */
   readonly radialMm: Float64Array
+  /**
+   * Half width of the measurement's own 95 % interval on each ray, mm; NaN where there is no number. Without the floor
+   * that a person must be shown: see uncertaintyMm.
+   */
+  readonly halfWidthMm: Float64Array
+  /** Thickness of the cortical plate behind each ray, along its normal, mm; NaN where none was fitted, and in fast mode. */
+  readonly cortexMm: Float64Array
+  /** Half width of the 95 % interval of cortexMm. */
+  readonly cortexHalfWidthMm: Float64Array
+  /**
+   * Shortest signed distance from every place of the fixture's surface to the outside of bone, mm, row by row; NaN where
+   * there is no surface near. Null in fast mode, which looks for the least one only.
+   */
+  readonly nearestMapMm: Float64Array | null
+  /** Bone on the axis beyond the apex, mm, up to the range of the rays; null where the apex is outside or data ends. */
+  readonly aboveApexMm: number | null
   /** Where the radial margin is least; null when no ray has a number. */
   readonly minimum: { readonly radialMm: number; readonly depthMm: number; readonly angleDeg: number } | null
   /** Shortest signed distance from the fixture surface to the outside of bone, mm; null without a surface. */
@@ -30,7 +50,7 @@ export interface BoneMargin extends Exposure {
 }
 
 /** The fast margin of a fixture: see marchSurface. Two margins, never mixed: radial (the map) and nearest (the verdict). */
-export function boneMargin(
+export function fastMargin(
   model: BoneModel,
   frame: FixtureFrame,
   profile: FixtureProfile,
@@ -43,10 +63,18 @@ export function boneMargin(
   )
   const exposed = hits.states.map((state, n) => state === 'axis-outside' || radialMm[n] < 0)
   const unknown = hits.states.map((state) => state === 'no-data')
+  const nowhere = new Float64Array(radialMm.length).fill(Number.NaN)
   return {
+    mode: 'fast',
     grid,
     states: hits.states,
+    flags: new Uint8Array(radialMm.length),
     radialMm,
+    halfWidthMm: radialMm.map((r) => (Number.isNaN(r) ? r : FAST_MM)),
+    cortexMm: nowhere,
+    cortexHalfWidthMm: nowhere,
+    nearestMapMm: null,
+    aboveApexMm: null,
     minimum: leastRadial(radialMm, grid),
     nearestMm: leastNearest(model, frame, profile, grid, hits, radialMm),
     ...exposure(exposed, unknown, grid, profile),
