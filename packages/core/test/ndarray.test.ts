@@ -29,25 +29,7 @@ test('volumeArray(part of a volume) is a view of the part', () => {
 test('marginArray(margin) is depth x angle over the map itself', () => {
   const radialMm = Float64Array.from([1, 2, 3, 4, 5, 6])
   const grid = { depthsMm: [0, 1], anglesDeg: [0, 120, 240] }
-  const array = marginArray({
-    grid,
-    radialMm,
-    states: [],
-    minimum: null,
-    nearestMm: null,
-    uncertaintyMm: 0,
-    dehiscenceMm: 0,
-    fenestrationMm2: 0,
-    exposureOpen: false,
-    hits: {
-      rows: 2,
-      columns: 3,
-      states: [],
-      radiusMm: radialMm,
-      followedMm: radialMm,
-      points: radialMm,
-    },
-  })
+  const array = marginArray({ grid, radialMm })
   expect(array.data).toBe(radialMm)
   expect(array.get(1, 2)).toBe(6)
 })
