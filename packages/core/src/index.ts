@@ -85,7 +85,14 @@ export {
   surfaceGrid,
   surfacePoint,
 } from './fixture/index.js'
-export type { Plan, PlannedCrown, PlannedScan, ScanRecord } from './plan/index.js'
+export type {
+  CalibrationPoint,
+  Plan,
+  PlannedCalibration,
+  PlannedCrown,
+  PlannedScan,
+  ScanRecord,
+} from './plan/index.js'
 export { checkPlan, PlanError, readPlan, withScan, writePlan } from './plan/index.js'
 export type { IndexPoint, LineHit, Mat4, Mesh, Polyline, Vec3, WorldPoint } from './space/index.js'
 export {

@@ -1,12 +1,4 @@
-import {
-  type BoneMargin,
-  type BoneModel,
-  boneModel,
-  coreSamples,
-  densityStatistics,
-  fastMargin,
-  shellSamples,
-} from '../bone/index.js'
+import { type BoneMargin, type BoneModel, boneModel, fastMargin } from '../bone/index.js'
 import { accessExit, type Crown, crownFrameOf, crownFromMesh, tabulatedCrown } from '../crown/index.js'
 import {
   type FixtureProfile,
@@ -27,11 +19,12 @@ import {
   type Vec3,
 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
-import type { AssessedScan, Assessment, DensityResult, MarginResult, SectorMargin } from './assessment.js'
+import type { AssessedScan, Assessment, MarginResult, SectorMargin } from './assessment.js'
 import { CAUTIONS } from './cautions.js'
+import { densityResult } from './density-result.js'
 import { findingsOf } from './findings.js'
 import { type LimitValues, resolveLimits } from './limits.js'
-import { inSector, LEVELS, levelOf, type Sector, sectorsOf } from './sectors.js'
+import { inSector, type Sector, sectorsOf } from './sectors.js'
 
 export interface AssessOptions {
   /** The scan's bone model; made on first use and kept with the volume when absent. */
@@ -65,13 +58,9 @@ export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}):
       wantedPalatalMm: limits('wantedPalatalMm').value,
     },
   })
-  const margin = marginResult(
-    fastMargin(model, frame, profile, surfaceGrid(profile)),
-    profile,
-    sectors,
-    limits,
-  )
-  const density = densityResult(model, frame, profile, sectors)
+  const boneMargin = fastMargin(model, frame, profile, surfaceGrid(profile))
+  const margin = marginResult(boneMargin, profile, sectors, limits)
+  const density = densityResult(model, frame, profile, sectors, plan.calibration, boneMargin)
   return {
     schema: 'alveometer-assessment',
     version: 1,
@@ -174,33 +163,5 @@ function sectorMargin(
     limitMm,
     rays: rays.length,
     openRays,
-  }
-}
-
-function densityResult(
-  model: BoneModel,
-  frame: Parameters<typeof coreSamples>[1],
-  profile: Parameters<typeof coreSamples>[2],
-  sectors: readonly Sector[],
-): DensityResult {
-  const core = coreSamples(model, frame, profile)
-  const shell = shellSamples(model, frame, profile)
-  return {
-    unit: model.volume.grey.unit,
-    core: densityStatistics(core),
-    shell: densityStatistics(shell),
-    noDataShare: { core: core.noDataShare, shell: shell.noDataShare },
-    byLevel: Object.fromEntries(
-      LEVELS.map((level) => [
-        level,
-        densityStatistics(shell, (n) => levelOf(shell.depthShares[n]) === level),
-      ]),
-    ),
-    bySector: Object.fromEntries(
-      sectors.map((sector) => [
-        sector.name,
-        densityStatistics(shell, (n) => inSector(sector, shell.anglesDeg[n])),
-      ]),
-    ),
   }
 }

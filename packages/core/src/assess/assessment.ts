@@ -1,7 +1,8 @@
-import type { DensityStatistics, RayState, ScanCalibration } from '../bone/index.js'
+import type { RayState, ScanCalibration } from '../bone/index.js'
 import type { ExitResult } from '../crown/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { ConfirmedGeometry, GreyUnit, ScanIdentity, ScanRemark } from '../volume/index.js'
+import type { DensityResult } from './density-result.js'
 
 /** The scan an assessment was measured on, and all there is to know about it. No names of persons or files. */
 export interface AssessedScan extends ScanIdentity {
@@ -57,20 +58,6 @@ export interface MarginResult {
   readonly fenestrationMm2: number
   /** Whether what is uncovered borders on rays without data and may go on there. */
   readonly exposureOpen: boolean
-}
-
-export interface DensityResult {
-  readonly unit: GreyUnit
-  /** Inside the fixture body; null when it lies outside the scan. */
-  readonly core: DensityStatistics | null
-  /** Within 0.5 mm outside the fixture surface. */
-  readonly shell: DensityStatistics | null
-  /** Share of the core and of the shell that holds no data or lies outside the scan, 0 to 1; left out of all numbers. */
-  readonly noDataShare: { readonly core: number; readonly shell: number }
-  /** Shell by thirds of the length: coronal, middle, apical. */
-  readonly byLevel: Readonly<Record<string, DensityStatistics | null>>
-  /** Shell by sector, the same keys as the margin's. */
-  readonly bySector: Readonly<Record<string, DensityStatistics | null>>
 }
 
 /** How a value stands to its limit; `caution` and `note` have none. */

@@ -1,7 +1,9 @@
 import type { BoneModel } from '../bone/index.js'
 import { type ExitResult, isPosterior, oralSide } from '../crown/index.js'
 import type { Plan } from '../plan/index.js'
-import type { DensityResult, Finding, FindingLevel, MarginResult, SectorMargin } from './assessment.js'
+import type { Finding, FindingLevel, MarginResult, SectorMargin } from './assessment.js'
+import { densityFindings } from './density-findings.js'
+import type { DensityResult } from './density-result.js'
 import { remark } from './finding.js'
 import type { Limit, LimitValues } from './limits.js'
 import { scanFindings } from './scan-findings.js'
@@ -173,28 +175,6 @@ function exposureFindings(margin: MarginResult): Finding[] {
       source: 'measured on the margin map',
     })
   return findings
-}
-
-function densityFindings({ unit, shell, noDataShare }: DensityResult): Finding[] {
-  if (shell === null)
-    return [
-      remark('density', 'caution', 'The fixture lies outside the scan or where data is missing: no density.'),
-    ]
-  const missing =
-    noDataShare.shell > 0
-      ? `; ${Math.max(1, Math.round(100 * noDataShare.shell))} % of that holds no data`
-      : ''
-  return [
-    {
-      code: 'density',
-      level: 'note',
-      text: `Median ${shell.median.toFixed(0)} (5 to 95 %: ${shell.p5.toFixed(0)} to ${shell.p95.toFixed(0)}) within 0.5 mm of the fixture, ${unit}${missing}.`,
-      value: shell.median,
-      limit: null,
-      unit,
-      source: 'grey values differ between scanners and places (Campos 2014, World J Radiol 6:607)',
-    },
-  ]
 }
 
 const millimetres = (value: number, uncertainty: number): string =>

@@ -3,7 +3,6 @@ export { assess } from './assess.js'
 export type {
   AssessedScan,
   Assessment,
-  DensityResult,
   Finding,
   FindingLevel,
   MarginMinimum,
@@ -11,5 +10,6 @@ export type {
   SectorMargin,
 } from './assessment.js'
 export { CAUTIONS } from './cautions.js'
+export type { DensityResult } from './density-result.js'
 export type { Limit } from './limits.js'
 export { limitsFor } from './limits.js'

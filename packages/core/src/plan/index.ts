@@ -1,6 +1,6 @@
 export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
-export type { Plan, PlannedCrown, PlannedScan } from './plan.js'
+export type { CalibrationPoint, Plan, PlannedCalibration, PlannedCrown, PlannedScan } from './plan.js'
 export { PlanError } from './plan-error.js'
 export { checkPlan, readPlan, writePlan } from './read-plan.js'
 export type { ScanRecord } from './with-scan.js'

@@ -18,6 +18,20 @@ export interface PlannedScan {
   readonly confirmed?: ConfirmedGeometry
 }
 
+/** Something in the scan whose density is known: what it is, its grey value and its Hounsfield number, each with an SD. */
+export interface CalibrationPoint {
+  readonly what: string
+  readonly grey: number
+  readonly greySd?: number
+  readonly hu: number
+  readonly huSd?: number
+}
+
+/** How a person calibrated the scan's grey values to Hounsfield units: two points or more, a rising line through them. */
+export interface PlannedCalibration {
+  readonly points: readonly CalibrationPoint[]
+}
+
 /** The plan document. Fields this version does not know survive reading and writing. */
 export interface Plan {
   readonly schema: 'alveometer-plan'
@@ -29,4 +43,6 @@ export interface Plan {
   readonly structures: readonly unknown[]
   /** Overrides of limits by their code, in the unit of that limit. */
   readonly limits: Readonly<Record<string, number>>
+  /** Absent when grey values are left as they are. */
+  readonly calibration?: PlannedCalibration
 }
