@@ -1,4 +1,4 @@
-import { normalCdf, normalDensity } from './normal.js'
+import { quickCdf, quickDensity } from './normal.js'
 
 /**
  * A cortical plate seen along its normal through a Gaussian blur: marrow, cortex, outside, with edges at
@@ -22,10 +22,27 @@ export interface PlateFit extends PlateModel {
   readonly cost: number
 }
 
-const NAMES = ['outerMm', 'thicknessMm', 'innerGrey', 'outsideGrey', 'cortexGrey', 'sigmaMm'] as const
+/** Parameters in the order of all arrays here. */
+export const PLATE_PARAMETERS = [
+  'outerMm',
+  'thicknessMm',
+  'innerGrey',
+  'outsideGrey',
+  'cortexGrey',
+  'sigmaMm',
+] as const
+const COUNT = PLATE_PARAMETERS.length
+const OUTER = 0
+const THICKNESS = 1
+const INNER = 2
+const OUTSIDE = 3
+const CORTEX = 4
+const SIGMA = 5
+
 const LEAST_THICKNESS = 0.02
 const GREATEST_THICKNESS = 3.5
 const LEAST_SIGMA = 0.03
+const MOST_TURNS = 40
 
 /** Grey value of the model at a position, mm. */
 export function plateGrey(model: PlateModel, xMm: number): number {
@@ -33,8 +50,8 @@ export function plateGrey(model: PlateModel, xMm: number): number {
   const inner = (xMm - model.outerMm + model.thicknessMm) / model.sigmaMm
   return (
     model.innerGrey +
-    (model.cortexGrey - model.innerGrey) * normalCdf(inner) +
-    (model.outsideGrey - model.cortexGrey) * normalCdf(outer)
+    (model.cortexGrey - model.innerGrey) * quickCdf(inner) +
+    (model.outsideGrey - model.cortexGrey) * quickCdf(outer)
   )
 }
 
@@ -51,159 +68,169 @@ export function fitPlate(
   prior: PlatePrior,
   startsMm: readonly number[] = [0.3, 0.8, 1.8],
 ): PlateFit {
+  const problem = plateProblem(positionsMm, greys, weights, noiseSd, prior)
   let best: PlateFit | null = null
   for (const start of startsMm) {
-    const fit = descend(positionsMm, greys, weights, noiseSd, prior, start)
+    const fit = descend(problem, start)
     if (best === null || fit.cost < best.cost) best = fit
   }
   if (best === null) throw new RangeError('fitPlate needs at least one starting thickness')
   return best
 }
 
-function descend(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  w: ArrayLike<number>,
-  noiseSd: number,
-  prior: PlatePrior,
-  startMm: number,
-): PlateFit {
-  const free = NAMES.filter((name) => prior[name].sd > 0)
-  let p = Float64Array.from(NAMES, (name) => prior[name].value)
-  p[1] = prior.thicknessMm.sd > 0 ? startMm : prior.thicknessMm.value
-  let cost = costOf(x, y, w, noiseSd, prior, p)
-  let damping = 1e-3
-  for (let turn = 0; turn < 40; turn++) {
-    const { hessian, gradient } = normalEquations(x, y, w, noiseSd, prior, free, p)
-    let improved = false
-    for (let attempt = 0; attempt < 8; attempt++) {
-      const step = solveDamped(hessian, gradient, damping)
-      const next = Float64Array.from(p)
-      free.forEach((name, n) => {
-        const at = NAMES.indexOf(name)
-        next[at] = next[at] - step[n]
-      })
-      next[1] = Math.min(GREATEST_THICKNESS, Math.max(LEAST_THICKNESS, next[1]))
-      next[5] = Math.max(LEAST_SIGMA, next[5])
-      const nextCost = costOf(x, y, w, noiseSd, prior, next)
-      if (nextCost < cost) {
-        improved = cost - nextCost > 1e-6 * (1 + cost)
-        p = next
-        cost = nextCost
-        damping = Math.max(1e-9, damping / 5)
-        break
-      }
-      damping *= 5
-    }
-    if (!improved) break
-  }
-  return { ...toModel(p), cost }
+/** A profile with its weights and priors, made ready for repeated evaluation. */
+export interface PlateProblem {
+  readonly x: ArrayLike<number>
+  readonly y: ArrayLike<number>
+  /** Weight over noise variance, sample by sample. */
+  readonly w: Float64Array
+  readonly priorValue: Float64Array
+  /** 1 / sd^2; 0 for a parameter nothing is known about, and for a fixed one. */
+  readonly priorWeight: Float64Array
+  /** Indices of the parameters that are fitted. */
+  readonly free: Uint8Array
 }
 
-const toModel = (p: Float64Array): PlateModel => ({
-  outerMm: p[0],
-  thicknessMm: p[1],
-  innerGrey: p[2],
-  outsideGrey: p[3],
-  cortexGrey: p[4],
-  sigmaMm: p[5],
-})
-
-function costOf(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  w: ArrayLike<number>,
+export function plateProblem(
+  positionsMm: ArrayLike<number>,
+  greys: ArrayLike<number>,
+  weights: ArrayLike<number>,
   noiseSd: number,
   prior: PlatePrior,
-  p: Float64Array,
-): number {
-  const model = toModel(p)
+): PlateProblem {
+  const w = new Float64Array(positionsMm.length)
+  for (let n = 0; n < w.length; n++) w[n] = weights[n] / (noiseSd * noiseSd)
+  const free: number[] = []
+  const priorValue = new Float64Array(COUNT)
+  const priorWeight = new Float64Array(COUNT)
+  PLATE_PARAMETERS.forEach((name, n) => {
+    const { value, sd } = prior[name]
+    priorValue[n] = value
+    if (sd > 0) free.push(n)
+    if (sd > 0 && Number.isFinite(sd)) priorWeight[n] = 1 / (sd * sd)
+  })
+  return { x: positionsMm, y: greys, w, priorValue, priorWeight, free: Uint8Array.from(free) }
+}
+
+const hessian = new Float64Array(COUNT * COUNT)
+const factor = new Float64Array(COUNT * COUNT)
+const gradient = new Float64Array(COUNT)
+const step = new Float64Array(COUNT)
+const row = new Float64Array(COUNT)
+
+function descend(problem: PlateProblem, startMm: number): PlateFit {
+  const { free, priorValue } = problem
+  let p = Float64Array.from(priorValue)
+  let next = new Float64Array(COUNT)
+  if (free.includes(THICKNESS)) p[THICKNESS] = startMm
+  let cost = costOf(problem, p)
+  let damping = 1e-3
+  for (let turn = 0; turn < MOST_TURNS; turn++) {
+    normalEquations(problem, p)
+    let gained = 0
+    for (let attempt = 0; attempt < 8 && gained === 0; attempt++) {
+      solveDamped(free.length, damping)
+      next.set(p)
+      for (let n = 0; n < free.length; n++) next[free[n]] = p[free[n]] - step[n]
+      next[THICKNESS] = Math.min(GREATEST_THICKNESS, Math.max(LEAST_THICKNESS, next[THICKNESS]))
+      next[SIGMA] = Math.max(LEAST_SIGMA, next[SIGMA])
+      const nextCost = costOf(problem, next)
+      if (nextCost < cost) {
+        gained = cost - nextCost
+        cost = nextCost
+        ;[p, next] = [next, p]
+        damping = Math.max(1e-9, damping / 5)
+      } else damping *= 5
+    }
+    if (gained <= 1e-6 * (1 + cost)) break
+  }
+  return {
+    outerMm: p[OUTER],
+    thicknessMm: p[THICKNESS],
+    innerGrey: p[INNER],
+    outsideGrey: p[OUTSIDE],
+    cortexGrey: p[CORTEX],
+    sigmaMm: p[SIGMA],
+    cost,
+  }
+}
+
+function costOf({ x, y, w, priorValue, priorWeight }: PlateProblem, p: Float64Array): number {
+  const perSigma = 1 / p[SIGMA]
+  const outer = p[OUTER]
+  const inner = outer - p[THICKNESS]
+  const rise = p[CORTEX] - p[INNER]
+  const fall = p[OUTSIDE] - p[CORTEX]
   let sum = 0
   for (let n = 0; n < x.length; n++) {
-    const weight = w[n]
-    if (weight === 0) continue
-    const residual = (y[n] - plateGrey(model, x[n])) / noiseSd
-    sum += weight * residual * residual
+    if (w[n] === 0) continue
+    const model =
+      p[INNER] + rise * quickCdf((x[n] - inner) * perSigma) + fall * quickCdf((x[n] - outer) * perSigma)
+    const residual = y[n] - model
+    sum += w[n] * residual * residual
   }
-  NAMES.forEach((name, at) => {
-    const { value, sd } = prior[name]
-    if (sd > 0 && Number.isFinite(sd)) sum += ((p[at] - value) / sd) ** 2
-  })
+  for (let n = 0; n < COUNT; n++) {
+    const off = p[n] - priorValue[n]
+    sum += priorWeight[n] * off * off
+  }
   return sum / 2
 }
 
-function normalEquations(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  w: ArrayLike<number>,
-  noiseSd: number,
-  prior: PlatePrior,
-  free: readonly (keyof PlateModel)[],
-  p: Float64Array,
-): { hessian: Float64Array; gradient: Float64Array } {
-  const model = toModel(p)
+/** Lower triangle of J'WJ + prior and J'W(model - y) + prior, for the free parameters. */
+function normalEquations({ x, y, w, priorValue, priorWeight, free }: PlateProblem, p: Float64Array): void {
   const size = free.length
-  const hessian = new Float64Array(size * size)
-  const gradient = new Float64Array(size)
-  const all = new Float64Array(6)
-  const slots = free.map((name) => NAMES.indexOf(name))
-  const s = model.sigmaMm
+  hessian.fill(0)
+  gradient.fill(0)
   for (let n = 0; n < x.length; n++) {
-    const weight = w[n]
-    if (weight === 0) continue
-    const a = (x[n] - model.outerMm + model.thicknessMm) / s
-    const b = (x[n] - model.outerMm) / s
-    const inside = normalCdf(a)
-    const outside = normalCdf(b)
-    const rise = ((model.cortexGrey - model.innerGrey) * normalDensity(a)) / s
-    const fall = ((model.outsideGrey - model.cortexGrey) * normalDensity(b)) / s
-    all[0] = -rise - fall
-    all[1] = rise
-    all[2] = 1 - inside
-    all[3] = outside
-    all[4] = inside - outside
-    all[5] = -rise * a - fall * b
-    const value =
-      model.innerGrey +
-      (model.cortexGrey - model.innerGrey) * inside +
-      (model.outsideGrey - model.cortexGrey) * outside
-    const scaled = weight / (noiseSd * noiseSd)
-    const residual = value - y[n]
+    if (w[n] === 0) continue
+    const residual = plateRow(p, x[n], row) - y[n]
     for (let r = 0; r < size; r++) {
-      const jr = all[slots[r]]
-      gradient[r] = gradient[r] + scaled * jr * residual
-      for (let c = 0; c <= r; c++) hessian[r * size + c] = hessian[r * size + c] + scaled * jr * all[slots[c]]
+      const scaled = w[n] * row[free[r]]
+      gradient[r] += scaled * residual
+      for (let c = 0; c <= r; c++) hessian[r * COUNT + c] += scaled * row[free[c]]
     }
   }
-  free.forEach((name, r) => {
-    const { value, sd } = prior[name]
-    if (Number.isFinite(sd)) {
-      gradient[r] = gradient[r] + (p[slots[r]] - value) / (sd * sd)
-      hessian[r * size + r] = hessian[r * size + r] + 1 / (sd * sd)
-    }
-  })
-  return { hessian, gradient }
+  for (let r = 0; r < size; r++) {
+    gradient[r] += priorWeight[free[r]] * (p[free[r]] - priorValue[free[r]])
+    hessian[r * COUNT + r] += priorWeight[free[r]]
+  }
 }
 
-/** Solves (H + damping diag H) step = gradient by Cholesky; H holds its lower triangle. */
-function solveDamped(hessian: Float64Array, gradient: Float64Array, damping: number): Float64Array {
-  const n = gradient.length
-  const l = new Float64Array(n * n)
-  const at = (m: Float64Array, r: number, c: number) => m[r * n + c]
-  for (let r = 0; r < n; r++)
+/** The model at a position, and into `out` its slope in each parameter. */
+export function plateRow(p: ArrayLike<number>, xMm: number, out: Float64Array): number {
+  const sigma = p[SIGMA]
+  const b = (xMm - p[OUTER]) / sigma
+  const a = b + p[THICKNESS] / sigma
+  const inside = quickCdf(a)
+  const outside = quickCdf(b)
+  const rise = ((p[CORTEX] - p[INNER]) * quickDensity(a)) / sigma
+  const fall = ((p[OUTSIDE] - p[CORTEX]) * quickDensity(b)) / sigma
+  out[OUTER] = -rise - fall
+  out[THICKNESS] = rise
+  out[INNER] = 1 - inside
+  out[OUTSIDE] = outside
+  out[CORTEX] = inside - outside
+  out[SIGMA] = -rise * a - fall * b
+  return p[INNER] + (p[CORTEX] - p[INNER]) * inside + (p[OUTSIDE] - p[CORTEX]) * outside
+}
+
+/** Solves (H + damping diag H) step = gradient by Cholesky. */
+function solveDamped(size: number, damping: number): void {
+  for (let r = 0; r < size; r++)
     for (let c = 0; c <= r; c++) {
-      let sum = r === c ? at(hessian, r, r) * (1 + damping) + 1e-12 : at(hessian, r, c)
-      for (let k = 0; k < c; k++) sum -= at(l, r, k) * at(l, c, k)
-      l[r * n + c] = r === c ? Math.sqrt(Math.max(sum, 1e-12)) : sum / at(l, c, c)
+      let sum = hessian[r * COUNT + c]
+      if (r === c) sum = sum * (1 + damping) + 1e-12
+      for (let k = 0; k < c; k++) sum -= factor[r * COUNT + k] * factor[c * COUNT + k]
+      factor[r * COUNT + c] = r === c ? Math.sqrt(Math.max(sum, 1e-12)) : sum / factor[c * COUNT + c]
     }
-  const step = Float64Array.from(gradient)
-  for (let r = 0; r < n; r++) {
-    for (let k = 0; k < r; k++) step[r] = step[r] - at(l, r, k) * step[k]
-    step[r] = step[r] / at(l, r, r)
+  for (let r = 0; r < size; r++) {
+    let sum = gradient[r]
+    for (let k = 0; k < r; k++) sum -= factor[r * COUNT + k] * step[k]
+    step[r] = sum / factor[r * COUNT + r]
   }
-  for (let r = n - 1; r >= 0; r--) {
-    for (let k = r + 1; k < n; k++) step[r] = step[r] - at(l, k, r) * step[k]
-    step[r] = step[r] / at(l, r, r)
+  for (let r = size - 1; r >= 0; r--) {
+    let sum = step[r]
+    for (let k = r + 1; k < size; k++) sum -= factor[k * COUNT + r] * step[k]
+    step[r] = sum / factor[r * COUNT + r]
   }
-  return step
 }
