@@ -41,20 +41,26 @@ export {
 export type {
   Ball,
   CylinderShell,
+  Disc,
+  DiscStack,
   Extrusion,
   Field,
   Grid,
   Outline,
   PlateStack,
   RenderOptions,
+  Rod,
+  Waves,
 } from './generators/index.js'
 export {
   ball,
   blurredBall,
   blurredDisc,
   blurredOutline,
+  blurredRod,
   cubicGrid,
   cylinderShell,
+  discStack,
   ellipse,
   erf,
   extrude,
@@ -63,6 +69,7 @@ export {
   plateStack,
   renderField,
   tabulate,
+  waves,
   wedge,
 } from './generators/index.js'
 export type { Random } from './random/index.js'

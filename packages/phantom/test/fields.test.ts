@@ -4,13 +4,16 @@ import {
   ball,
   blurredDisc,
   blurredOutline,
+  blurredRod,
   cubicGrid,
   cylinderShell,
+  discStack,
   ellipse,
   extrude,
   normalCdf,
   plateStack,
   renderField,
+  waves,
   wedge,
 } from '../src/index.js'
 
@@ -167,5 +170,63 @@ describe('renderField', () => {
       ...{ greyInside: 100, greyOutside: 0 },
     })
     expect(rod(5, 5, 3)).toBeCloseTo(48.0028, 3)
+  })
+})
+
+describe('discStack', () => {
+  it('adds gum and air round a shell: each rim is seen at its own radius', () => {
+    const field = discStack({
+      ...{ origin: [0, 0, 0], axis: [0, 0, 1], towards: [1, 0, 0], sigmaMm: 0.05, greyOutside: -1000 },
+      discs: [
+        { radiusMm: 6.5, shiftMm: 0, grey: 50 },
+        { radiusMm: 5, shiftMm: 0, grey: 1500 },
+        { radiusMm: 3.55, shiftMm: 1.05, grey: 400 },
+      ],
+    })
+    const grey = (x: number) => field(x, 0, 3)
+    expect([grey(0), grey(4.8), grey(6), grey(8)].map(Math.round)).toEqual([400, 1500, 50, -1000])
+    expect(root((x) => grey(x) + 475, 6.2, 6.8)).toBeCloseTo(6.5, 2)
+  })
+})
+
+describe('blurredRod', () => {
+  const rod = { origin: [1, 2, 3], axis: [0, 0, 2], radiusMm: 0.4, fromMm: -0.6, toMm: 0.6 } as const
+
+  it('holds the volume of the cylinder, wherever the blur carries it', () => {
+    const field = blurredRod({ ...rod, sigmaMm: 0.25 })
+    let sum = 0
+    for (let x = -2; x <= 2; x += 0.1)
+      for (let y = -2; y <= 2; y += 0.1)
+        for (let z = -2.4; z <= 2.4; z += 0.1) sum += field(1 + x, 2 + y, 3 + z) * 0.001
+    expect(sum).toBeCloseTo(Math.PI * 0.4 ** 2 * 1.2, 4)
+  })
+
+  it('is half full at its end and as a disc across', () => {
+    const field = blurredRod({ ...rod, radiusMm: 3, sigmaMm: 0.1 })
+    expect(field(1, 2, 3.6)).toBeCloseTo(0.5, 6)
+    expect(blurredRod({ ...rod, fromMm: -5, toMm: 5, sigmaMm: 0.25 })(1.3, 2, 3)).toBeCloseTo(
+      blurredDisc(0.3, 0.4, 0.25),
+      6,
+    )
+  })
+})
+
+describe('waves', () => {
+  it('has the mean, the deviation and the correlation it was asked for, and less of each when blurred', () => {
+    const ask = { meanGrey: 400, sd: 150, lengthMm: 0.35 }
+    const products = [0, 0, 0]
+    const count = 4000
+    for (let n = 0; n < count; n++) {
+      const sharp = waves({ ...ask, sigmaMm: 0, seed: `w${n % 200}` })
+      const blurred = waves({ ...ask, sigmaMm: 0.25, seed: `w${n % 200}` })
+      const x = 0.61 * n
+      products[0] += (sharp(x, 0, 0) - 400) ** 2 / count
+      products[1] += ((sharp(x, 0, 0) - 400) * (sharp(x, 0.35, 0) - 400)) / count
+      products[2] += (blurred(x, 0, 0) - 400) ** 2 / count
+    }
+    // exp(-d^2 / (4 l^2)) at d = l, and (1 + s^2 / l^2)^(-3/2) for a Gaussian field blurred in three directions.
+    expect(Math.abs(products[0] / 150 ** 2 - 1)).toBeLessThan(0.08)
+    expect(Math.abs(products[1] / 150 ** 2 - Math.exp(-0.25))).toBeLessThan(0.08)
+    expect(Math.abs(products[2] / 150 ** 2 - (1 + (0.25 / 0.35) ** 2) ** -1.5)).toBeLessThan(0.06)
   })
 })

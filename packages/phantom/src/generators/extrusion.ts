@@ -1,5 +1,5 @@
 import { cross, dot, normalize, perpendicularTo, type Vec3, type WorldPoint } from '@alveometer/core'
-import type { Field } from './fields.js'
+import type { Field } from './field.js'
 
 /** A 2-D coverage drawn out along an axis. */
 export interface Extrusion {

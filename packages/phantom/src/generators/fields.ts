@@ -1,9 +1,8 @@
 import { dot, length, normalize, subtract, type Vec3, type WorldPoint } from '@alveometer/core'
-import { blurredBall, blurredDisc, tabulate } from './blurred.js'
+import { blurredBall } from './blurred.js'
+import { discStack } from './discs.js'
+import type { Field } from './field.js'
 import { normalCdf } from './normal.js'
-
-/** Grey value at a point in LPS mm. */
-export type Field = (x: number, y: number, z: number) => number
 
 /** Parallel layers. `faces[i]` mm along `normal` from `origin` parts `greys[i]` from `greys[i + 1]`. */
 export interface PlateStack {
@@ -53,36 +52,14 @@ export interface CylinderShell {
 }
 
 /** `yo + (yc - yo) B2(|p|, R) + (yin - yc) B2(|p - e|, Ri)`: thickness from R - Ri - e to R - Ri + e, exact. */
-export function cylinderShell(shell: CylinderShell): Field {
-  const axis = normalize(shell.axis)
-  const lean = dot(shell.towards, axis)
-  const side = normalize(subtract(shell.towards, [axis[0] * lean, axis[1] * lean, axis[2] * lean]))
-  const across: Vec3 = [
-    axis[1] * side[2] - axis[2] * side[1],
-    axis[2] * side[0] - axis[0] * side[2],
-    axis[0] * side[1] - axis[1] * side[0],
-  ]
-  const [ox, oy, oz] = shell.origin
-  const outer = tabulatedDisc(shell.outerRadiusMm, shell.sigmaMm)
-  const inner = tabulatedDisc(shell.innerRadiusMm, shell.sigmaMm)
-  return (x, y, z) => {
-    const dx = x - ox
-    const dy = y - oy
-    const dz = z - oz
-    const u = dx * side[0] + dy * side[1] + dz * side[2]
-    const v = dx * across[0] + dy * across[1] + dz * across[2]
-    return (
-      shell.greyOutside +
-      (shell.greyShell - shell.greyOutside) * outer(Math.hypot(u, v)) +
-      (shell.greyInside - shell.greyShell) * inner(Math.hypot(u - shell.eccentricityMm, v))
-    )
-  }
-}
-
-function tabulatedDisc(R: number, s: number): (r: number) => number {
-  if (s <= 0) return (r) => blurredDisc(r, R, 0)
-  return tabulate((r) => blurredDisc(r, R, s), Math.max(0, R - 8 * s), R + 8 * s, s / 25)
-}
+export const cylinderShell = (shell: CylinderShell): Field =>
+  discStack({
+    ...shell,
+    discs: [
+      { radiusMm: shell.outerRadiusMm, shiftMm: 0, grey: shell.greyShell },
+      { radiusMm: shell.innerRadiusMm, shiftMm: shell.eccentricityMm, grey: shell.greyInside },
+    ],
+  })
 
 export interface Ball {
   readonly centre: WorldPoint

@@ -1,5 +1,5 @@
 import { createVolume, type Mat4, type ScanIdentity, type Vec3, type Volume } from '@alveometer/core'
-import type { Field } from './fields.js'
+import type { Field } from './field.js'
 
 /** Voxels to fill: any pose, any spacing. */
 export interface Grid {
