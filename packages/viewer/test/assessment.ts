@@ -1,4 +1,4 @@
-import type { Assessment, DensityStatistics } from '@alveometer/core'
+import type { Assessment, DensityStatistics, RegionMargin, SectorMargin } from '@alveometer/core'
 
 const depthsMm = [0, 2.5, 5, 7.5, 10]
 const anglesDeg = Array.from({ length: 12 }, (_, n) => 30 * n)
@@ -11,6 +11,26 @@ const statistics: DensityStatistics = {
   boneMean: 700,
   boneShare: 0.9,
   samples: 1000,
+}
+
+const region = (told: Partial<RegionMargin>): RegionMargin => ({
+  minimumMm: 2,
+  meanMm: 2,
+  halfWidthMm: 0.08,
+  belowLimitShare: 0,
+  belowLimitMm2: 0,
+  limitMm: 1,
+  rays: 15,
+  openRays: 0,
+  cortexMeanMm: null,
+  cortexMinimumMm: null,
+  ...told,
+})
+
+/** A sector that is the same at every level. */
+const sector = (told: Partial<RegionMargin>): SectorMargin => {
+  const level = region({ ...told, rays: 5 })
+  return { ...region(told), levels: { coronal: level, middle: level, apical: level } }
 }
 
 /** Made up to be told apart on the page: 0.62 mm facially, 2 mm elsewhere, nothing mesially. */
@@ -47,15 +67,46 @@ export const madeUpAssessment: Assessment = {
     radialMm: depthsMm.map(() => anglesDeg.map((a) => (a === 0 ? 0.62 : a === 90 ? null : 2))),
     state: depthsMm.map(() => anglesDeg.map((a) => (a === 90 ? 'no-surface' : 'bone'))),
     minimum: { radialMm: 0.62, nearestMm: 0.6, depthMm: 2.5, angleDeg: 0, uncertaintyMm: 0.12 },
+    halfWidthMm: depthsMm.map(() => anglesDeg.map((a) => (a === 90 ? null : 0.08))),
+    flags: depthsMm.map(() => anglesDeg.map(() => [])),
+    cortexMm: null,
+    nearestMm: null,
     sectors: {
-      facial: { minimumMm: 0.62, meanMm: 1.5, belowLimitShare: 0.3, limitMm: 1, rays: 15, openRays: 0 },
-      mesial: { minimumMm: null, meanMm: null, belowLimitShare: null, limitMm: 1, rays: 15, openRays: 4 },
-      palatal: { minimumMm: 2, meanMm: 2, belowLimitShare: 0, limitMm: 1, rays: 15, openRays: 0 },
-      distal: { minimumMm: 2, meanMm: 2, belowLimitShare: 0, limitMm: 1, rays: 15, openRays: 0 },
+      facial: sector({ minimumMm: 0.62, meanMm: 1.5, belowLimitShare: 0.3, belowLimitMm2: 9.4 }),
+      mesial: sector({
+        minimumMm: null,
+        meanMm: null,
+        halfWidthMm: null,
+        belowLimitShare: null,
+        openRays: 4,
+      }),
+      palatal: sector({ minimumMm: 2, meanMm: 2 }),
+      distal: sector({ minimumMm: 2, meanMm: 2 }),
     },
+    levels: {
+      coronal: region({ rays: 24, minimumMm: 0.62, belowLimitShare: 0.1, belowLimitMm2: 3.1 }),
+      middle: region({ rays: 12 }),
+      apical: region({ rays: 24 }),
+    },
+    dehiscences: [
+      {
+        areaMm2: 2.1,
+        fromMm: 0,
+        toMm: 1.5,
+        heightMm: 1.5,
+        widthMm: 1.8,
+        angleDeg: 0,
+        sector: 'facial',
+        open: false,
+      },
+    ],
+    fenestrations: [],
     dehiscenceMm: 1.5,
     fenestrationMm2: 0,
     exposureOpen: false,
+    inBone: { areaMm2: 123.6, share: 0.983, ofMm2: 125.7 },
+    aboveApexMm: null,
+    interval: { floorMm: 0.1, why: 'At least \u00b1 0.10 mm is shown.' },
   },
   density: {
     unit: 'grey value',

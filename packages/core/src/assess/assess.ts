@@ -1,12 +1,6 @@
-import { type BoneMargin, type BoneModel, boneModel, fastMargin } from '../bone/index.js'
+import { type AbortSignal, type BoneModel, boneModel, type Progress, prepareBone } from '../bone/index.js'
 import { accessExit, type Crown, crownFrameOf, crownFromMesh, tabulatedCrown } from '../crown/index.js'
-import {
-  type FixtureProfile,
-  fixtureFrame,
-  fixtureProfile,
-  radiusAtMm,
-  surfaceGrid,
-} from '../fixture/index.js'
+import { fixtureFrame, fixtureProfile, surfaceGrid } from '../fixture/index.js'
 import type { Plan } from '../plan/index.js'
 import {
   fromRows,
@@ -19,31 +13,75 @@ import {
   type Vec3,
 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
-import type { AssessedScan, Assessment, MarginResult, SectorMargin } from './assessment.js'
+import type { AssessedScan, Assessment } from './assessment.js'
 import { CAUTIONS } from './cautions.js'
 import { densityResult } from './density-result.js'
 import { findingsOf } from './findings.js'
-import { type LimitValues, resolveLimits } from './limits.js'
-import { inSector, type Sector, sectorsOf } from './sectors.js'
+import { shownInterval } from './interval.js'
+import { resolveLimits } from './limits.js'
+import { marginResult } from './margin-result.js'
+import { type MeasureMode, measured } from './measured.js'
+import { sectorsOf } from './sectors.js'
 
 export interface AssessOptions {
+  /** `fast` when absent. */
+  readonly mode?: MeasureMode
   /** The scan's bone model; made on first use and kept with the volume when absent. */
   readonly bone?: BoneModel
   /** The mesh of a plan's `mesh` crown, mm, as in its file; closed, wound outward. */
   readonly crownMesh?: Mesh
 }
 
+/** `margin`: the refined measurement; the other stages come first where no bone model was given. */
+export interface AssessProgress extends Omit<Progress, 'stage'> {
+  readonly stage: Progress['stage'] | 'margin'
+}
+
+export interface AssessSteps extends AssessOptions {
+  readonly signal?: AbortSignal
+  readonly onProgress?: (progress: AssessProgress) => void
+  /** Called between steps; give the event loop a turn here so that an abort can arrive. */
+  readonly pause?: () => Promise<void>
+}
+
 /**
- * Where the access channel leaves the crown, how much bone is left all the way round, and what the bone is like:
- * the fast measurement, 72 angles x 41 depths. Same volume and plan in, same numbers out.
+ * Where the access channel leaves the crown, how much bone is left all the way round, and what the bone is like, on
+ * 72 angles x 41 depths. Same volume and plan in, same numbers out.
  *
  * Lengths in mm, angles in degrees, grey in the volume's own unit. The plan is taken as checked by readPlan.
- * Algorithm accuracy on phantoms: 95 % of rays within 0.03 mm (0.2 mm voxels) to 0.08 mm (0.4 mm voxels); a real scan
- * is worse, see the cautions. A ray that meets a neighbouring tooth does not know it: look at the section.
+ * Algorithm accuracy on phantoms, fast: 95 % of rays within 0.03 mm (0.2 mm voxels) to 0.08 mm (0.4 mm voxels); a real
+ * scan is worse, see the cautions. A ray that meets a neighbouring tooth may not know it: look at the section.
  * @throws RangeError when a limit is unknown, the pose is not rigid, or a mesh crown comes without its mesh.
  */
 export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}): Assessment {
-  const model = options.bone ?? boneModel(volume)
+  const run = assessment(options.bone ?? boneModel(volume), plan, options)
+  let step = run.next()
+  while (!step.done) step = run.next()
+  return step.value
+}
+
+/**
+ * The same as `assess`, to the last digit, with pauses between its steps: for a worker that must hear of newer plans.
+ * @throws the signal's reason when aborted between steps; else as assess.
+ */
+export async function assessInSteps(
+  volume: Volume,
+  plan: Plan,
+  options: AssessSteps = {},
+): Promise<Assessment> {
+  const { signal, onProgress, pause } = options
+  const run = assessment(options.bone ?? (await prepareBone(volume, options)), plan, options)
+  for (;;) {
+    if (signal?.aborted) throw signal.reason ?? new Error('aborted')
+    const step = run.next()
+    if (step.done) return step.value
+    onProgress?.({ stage: 'margin', done: step.value, total: 1 })
+    await pause?.()
+  }
+}
+
+/** Yields the share of the measurement that is done. */
+function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Generator<number, Assessment> {
   const limits = resolveLimits(plan.site.tooth, plan.limits)
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
   const profile = fixtureProfile(plan.fixture.shape)
@@ -58,8 +96,8 @@ export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}):
       wantedPalatalMm: limits('wantedPalatalMm').value,
     },
   })
-  const boneMargin = fastMargin(model, frame, profile, surfaceGrid(profile))
-  const margin = marginResult(boneMargin, profile, sectors, limits)
+  const boneMargin = yield* measured(model, frame, profile, surfaceGrid(profile), options.mode ?? 'fast')
+  const margin = marginResult(boneMargin, profile, sectors, limits, shownInterval(model))
   const density = densityResult(model, frame, profile, sectors, plan.calibration, boneMargin)
   return {
     schema: 'alveometer-assessment',
@@ -109,59 +147,4 @@ function meshCrown(mesh: Mesh, tooth: string, apical: Vec3, facial: Vec3, pose: 
   const crown = crownFromMesh(mesh, tooth, frame)
   meshCrowns.set(mesh, { key, crown, frame })
   return { crown, pose: multiply(pose, frame) }
-}
-
-function marginResult(
-  margin: BoneMargin,
-  profile: FixtureProfile,
-  sectors: readonly Sector[],
-  limits: LimitValues,
-): MarginResult {
-  const { depthsMm, anglesDeg } = margin.grid
-  const columns = anglesDeg.length
-  const rowsOf = <T>(cell: (n: number) => T): T[][] =>
-    depthsMm.map((_, row) => anglesDeg.map((_angle, c) => cell(row * columns + c)))
-  return {
-    mode: 'fast',
-    depthsMm,
-    anglesDeg,
-    radialMm: rowsOf((n) => (Number.isNaN(margin.radialMm[n]) ? null : margin.radialMm[n])),
-    state: rowsOf((n) => margin.states[n]),
-    minimum:
-      margin.minimum === null || margin.nearestMm === null
-        ? null
-        : { ...margin.minimum, nearestMm: margin.nearestMm, uncertaintyMm: margin.uncertaintyMm },
-    sectors: Object.fromEntries(
-      sectors.map((sector) => [sector.name, sectorMargin(margin, profile, sector, limits)]),
-    ),
-    dehiscenceMm: margin.dehiscenceMm,
-    fenestrationMm2: margin.fenestrationMm2,
-    exposureOpen: margin.exposureOpen,
-  }
-}
-
-function sectorMargin(
-  { grid, radialMm, states, hits }: BoneMargin,
-  profile: FixtureProfile,
-  sector: Sector,
-  limits: LimitValues,
-): SectorMargin {
-  const facial = sector.name === 'facial'
-  const limitMm = limits(facial ? 'facialMarginMm' : 'marginMm').value
-  const wantedMm = limits(facial ? 'facialMarginTargetMm' : 'marginTargetMm').value
-  const columns = grid.anglesDeg.length
-  const followedMm = (n: number) =>
-    hits.followedMm[n] - radiusAtMm(profile, grid.depthsMm[Math.floor(n / columns)])
-  const rays = [...states.keys()].filter((n) => inSector(sector, grid.anglesDeg[n % columns]))
-  const openRays = rays.filter((n) => states[n] === 'no-data' && followedMm(n) < wantedMm).length
-  const values = rays.map((n) => radialMm[n]).filter((r) => !Number.isNaN(r))
-  const some = values.length > 0
-  return {
-    minimumMm: some ? values.reduce((a, b) => Math.min(a, b)) : null,
-    meanMm: some ? values.reduce((a, b) => a + b) / values.length : null,
-    belowLimitShare: some ? values.filter((v) => v < limitMm).length / values.length : null,
-    limitMm,
-    rays: rays.length,
-    openRays,
-  }
 }

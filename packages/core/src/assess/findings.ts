@@ -1,11 +1,12 @@
 import type { BoneModel } from '../bone/index.js'
 import { type ExitResult, isPosterior, oralSide } from '../crown/index.js'
 import type { Plan } from '../plan/index.js'
-import type { Finding, FindingLevel, MarginResult, SectorMargin } from './assessment.js'
+import type { Finding, FindingLevel } from './assessment.js'
 import { densityFindings } from './density-findings.js'
 import type { DensityResult } from './density-result.js'
 import { remark } from './finding.js'
 import type { Limit, LimitValues } from './limits.js'
+import type { MarginResult, SectorMargin } from './margin-result.js'
 import { scanFindings } from './scan-findings.js'
 
 /** What there is to say about a plan, the worst first. */

@@ -1,15 +1,11 @@
-export type { AssessOptions } from './assess.js'
-export { assess } from './assess.js'
-export type {
-  AssessedScan,
-  Assessment,
-  Finding,
-  FindingLevel,
-  MarginMinimum,
-  MarginResult,
-  SectorMargin,
-} from './assessment.js'
+export type { AssessOptions, AssessProgress, AssessSteps } from './assess.js'
+export { assess, assessInSteps } from './assess.js'
+export type { AssessedScan, Assessment, Finding, FindingLevel } from './assessment.js'
 export { CAUTIONS } from './cautions.js'
 export type { DensityResult } from './density-result.js'
+export type { ShownInterval } from './interval.js'
 export type { Limit } from './limits.js'
 export { limitsFor } from './limits.js'
+export type { ExposedRegion, MapRows, MarginMinimum, MarginResult, SectorMargin } from './margin-result.js'
+export type { MeasureMode } from './measured.js'
+export type { RegionMargin } from './region-margin.js'
