@@ -51,6 +51,8 @@ export {
   fastMargin,
   flagsOf,
   prepareBone,
+  refinedMargin,
+  refinedMarginSteps,
   SHELL_WIDTH_MM,
   shellSamples,
   UNCERTAINTY_FLOOR_MM,

@@ -1,11 +1,12 @@
-import { axisPoint, type FixtureFrame, type SurfaceGrid } from '../fixture/index.js'
-import { along, dot, type Vec3 } from '../space/index.js'
+import { along, dot, type Vec3, type WorldPoint } from '../space/index.js'
 import type { SurfaceHits, Traces } from './hits.js'
 import { LOW_SHARE } from './levels.js'
 import type { BoneModel } from './model.js'
+import type { RayFan } from './rays.js'
 import { thinPlateShift } from './thin-plate.js'
 
-const LEAST_COSINE = 0.35
+/** A ray that grazes the surface more than this is corrected as if it did not. */
+export const LEAST_COSINE = 0.35
 
 /** Phi^-1(1 - LOW_SHARE): how many sigmas outside an edge the blurred step has fallen to the low threshold. */
 const LOW_DEVIATION = 1.17498679206609
@@ -17,9 +18,7 @@ if (LOW_SHARE !== 0.12) throw new Error('LOW_DEVIATION belongs to a low share of
  */
 export function correctForBlur(
   model: BoneModel,
-  frame: FixtureFrame,
-  grid: SurfaceGrid,
-  directions: readonly Vec3[],
+  fan: RayFan,
   hits: SurfaceHits,
   { normals, peaks }: Traces,
 ): void {
@@ -31,14 +30,14 @@ export function correctForBlur(
     for (let c = 0; c < hits.columns; c++) {
       const at = row * hits.columns + c
       if (hits.states[at] !== 'bone') continue
-      const direction = directions[c] as Vec3
+      const direction = fan.directions[at] as Vec3
       const normal: Vec3 = [normals[3 * at], normals[3 * at + 1], normals[3 * at + 2]]
       const cosine = Math.max(LEAST_COSINE, dot(direction, normal))
       const bend = curvaturePerMm(hits, raw, normals, row, c)
       const shift = (LOW_DEVIATION - thinPlateShift(peaks[at])) * sigma - (bend * variance) / 2
       const radius = hits.radiusMm[at] - shift / cosine
       hits.radiusMm[at] = radius
-      hits.points.set(along(axisPoint(frame, grid.depthsMm[row]), direction, radius), 3 * at)
+      hits.points.set(along(fan.starts[row] as WorldPoint, direction, radius), 3 * at)
     }
 }
 

@@ -1,11 +1,12 @@
-import type { Vec3 } from '../space/index.js'
+import { distance, type Vec3 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
 import type { CoarseField } from './coarse.js'
 import { fitPlate, type PlateFit } from './edge-fit.js'
-import { OUTSIDE } from './exterior.js'
-import { type TissueLevels, toAirMm } from './levels.js'
+import type { TissueLevels } from './levels.js'
 import type { DiscProfile } from './profile.js'
-import { halfSampleMode, median, robustSd } from './statistics.js'
+import { assumedProfileNoise, type ProfileNoise, profileNoise } from './profile-noise.js'
+import { type SoftTissue, softTissue } from './soft-tissue.js'
+import { halfSampleMode, median } from './statistics.js'
 import { surfaceSites } from './surface-sites.js'
 
 /** What a scan tells about its own grey levels and sharpness. Grey values are the scan's own, not HU. */
@@ -18,51 +19,127 @@ export interface ScanCalibration {
   readonly psfSigmaMm: number
   /** SD of the voxel noise in soft tissue. */
   readonly noiseSd: number
+  /** Correlation of the noise of neighbouring voxels, 0 for white noise. */
+  readonly noiseCorrelation: number
+  /** Radius of the discs over which profiles across the surface are averaged, mm. */
+  readonly discRadiusMm: number
+  /** Autocovariance of the noise of such a profile; assumed from noiseSd where no even tissue was found. */
+  readonly profileNoise: ProfileNoise
   /** False when fewer than 30 thick cortical sites exist: the cortical level and the sigma are then fallbacks. */
   readonly thickCortex: boolean
+  /** Number of the thick cortical sites. */
   readonly sites: number
 }
 
 const LEAST_THICK_SITES = 30
 const START_SIGMA_MM = 0.25
+/** Noise that neighbouring voxels share averages out less: a wider disc. */
+const CORRELATED = 0.25
+const LOCAL_MM = 15
 
-/** The level found just outside bone at one place, in index space. */
+/** What a blurred plate told at one place of the outer surface, in index space. */
 export interface SoftSite {
   readonly index: Vec3
   readonly outsideGrey: number
 }
 
+/** The same for thick cortex; sigma of the point spread without the sampler's blur. */
+export interface ThickSite {
+  readonly index: Vec3
+  readonly cortexGrey: number
+  readonly psfSigmaMm: number
+}
+
 export interface CalibrationRun {
   readonly calibration: ScanCalibration
   readonly softSites: readonly SoftSite[]
+  readonly thickSites: readonly ThickSite[]
 }
 
 /** Calibration from the scan alone: fits of blurred plates at many places of the outer surface, thick ones kept. */
-export function calibrate(volume: Volume, field: CoarseField, levels: TissueLevels): CalibrationRun {
-  const noiseSd = softNoiseSd(volume, field, levels)
-  const meanSpacing = Math.cbrt(volume.spacingMm[0] * volume.spacingMm[1] * volume.spacingMm[2])
-  const samplerSigma2 = meanSpacing ** 2 / 6
+export function calibrateScan(volume: Volume, field: CoarseField, levels: TissueLevels): CalibrationRun {
+  const tissue = softTissue(volume, field, levels)
+  const samplerSigma2 = meanSpacing(volume) ** 2 / 6
   const sites = surfaceSites(volume, field, levels)
   let { softGrey, cortexGrey } = levels
   let sigma = Math.hypot(START_SIGMA_MM, Math.sqrt(samplerSigma2))
-  let thick: PlateFit[] = []
   let softSites: SoftSite[] = []
+  let thick: { index: Vec3; fit: PlateFit }[] = []
+  let enough = false
   for (let turn = 0; turn < 2; turn++) {
-    const fits = sites.map(({ profile }) => fitSite(profile, softGrey, cortexGrey, sigma, noiseSd))
-    softSites = sites.map(({ index }, n) => ({ index, outsideGrey: (fits[n] as PlateFit).outsideGrey }))
+    const fits = sites.map(({ index, profile }) => ({
+      index,
+      fit: fitSite(profile, softGrey, cortexGrey, sigma, tissue.noiseSd),
+    }))
+    softSites = fits.map(({ index, fit }) => ({ index, outsideGrey: fit.outsideGrey }))
     softGrey = sites.length > 0 ? median(softSites.map((s) => s.outsideGrey)) : softGrey
-    thick = fits.filter((fit) => isThickCortex(fit, softGrey, levels.cortexGrey))
-    if (thick.length < LEAST_THICK_SITES) break
-    cortexGrey = halfSampleMode(thick.map((f) => f.cortexGrey))
-    const typical = thick.filter((f) => Math.abs(f.cortexGrey - cortexGrey) < 0.15 * (cortexGrey - softGrey))
-    cortexGrey = median(typical.map((f) => f.cortexGrey))
-    sigma = median(typical.map((f) => f.sigmaMm))
+    thick = fits.filter(({ fit }) => isThickCortex(fit, softGrey, levels.cortexGrey))
+    enough = thick.length >= LEAST_THICK_SITES
+    if (!enough) break
+    cortexGrey = halfSampleMode(thick.map(({ fit }) => fit.cortexGrey))
+    thick = thick.filter(({ fit }) => Math.abs(fit.cortexGrey - cortexGrey) < 0.15 * (cortexGrey - softGrey))
+    cortexGrey = median(thick.map(({ fit }) => fit.cortexGrey))
+    sigma = median(thick.map(({ fit }) => fit.sigmaMm))
   }
-  const thickCortex = thick.length >= LEAST_THICK_SITES
-  const psfSigmaMm = thickCortex ? Math.sqrt(Math.max(sigma ** 2 - samplerSigma2, 0.05 ** 2)) : START_SIGMA_MM
+  const withoutSampler = (sigmaMm: number) => Math.sqrt(Math.max(sigmaMm ** 2 - samplerSigma2, 0.05 ** 2))
   return {
-    calibration: { softGrey, cortexGrey, psfSigmaMm, noiseSd, thickCortex, sites: thick.length },
+    calibration: {
+      softGrey,
+      cortexGrey,
+      psfSigmaMm: enough ? withoutSampler(sigma) : START_SIGMA_MM,
+      ...noiseOf(volume, tissue),
+      thickCortex: enough,
+      sites: thick.length,
+    },
     softSites,
+    thickSites: enough
+      ? thick.map(({ index, fit }) => ({
+          index,
+          cortexGrey: fit.cortexGrey,
+          psfSigmaMm: withoutSampler(fit.sigmaMm),
+        }))
+      : [],
+  }
+}
+
+type Noise = Pick<ScanCalibration, 'noiseSd' | 'noiseCorrelation' | 'discRadiusMm' | 'profileNoise'>
+
+function noiseOf(volume: Volume, { noiseSd, neighbourCorrelation, evenPlaces }: SoftTissue): Noise {
+  const narrow = neighbourCorrelation > CORRELATED ? 0.7 : 0.5
+  const discRadiusMm = Math.max(narrow, 1.5 * meanSpacing(volume))
+  return {
+    noiseSd,
+    noiseCorrelation: neighbourCorrelation,
+    discRadiusMm,
+    profileNoise: profileNoise(volume, evenPlaces, discRadiusMm) ?? assumedProfileNoise(noiseSd),
+  }
+}
+
+const meanSpacing = ({ spacingMm: [x, y, z] }: Volume): number => Math.cbrt(x * y * z)
+
+/**
+ * The cortical level and the sharpness near a place: those of the thick sites within 15 mm where there are 30, else the
+ * scan's. A cone-beam scan is not equally sharp, nor equally bright, everywhere.
+ */
+export function localCalibration(
+  {
+    calibration,
+    thickSites,
+    volume,
+  }: Pick<CalibrationRun, 'calibration' | 'thickSites'> & { volume: Volume },
+  index: Vec3,
+): Pick<ScanCalibration, 'cortexGrey' | 'psfSigmaMm'> {
+  const inMm = (v: Vec3): Vec3 => [
+    v[0] * volume.spacingMm[0],
+    v[1] * volume.spacingMm[1],
+    v[2] * volume.spacingMm[2],
+  ]
+  const here = inMm(index)
+  const near = thickSites.filter((site) => distance(inMm(site.index), here) <= LOCAL_MM)
+  if (near.length < LEAST_THICK_SITES) return calibration
+  return {
+    cortexGrey: median(near.map((site) => site.cortexGrey)),
+    psfSigmaMm: median(near.map((site) => site.psfSigmaMm)),
   }
 }
 
@@ -79,33 +156,6 @@ function isThickCortex(fit: PlateFit, softGrey: number, cortexGrey: number): boo
     fit.innerGrey < fit.cortexGrey - 0.1 * contrast &&
     Math.abs(fit.outsideGrey - softGrey) < 0.2 * contrast
   )
-}
-
-/** Noise of the voxels just outside bone and away from air: the median of robust SDs in blocks of 3 mm. */
-function softNoiseSd(volume: Volume, field: CoarseField, levels: TissueLevels): number {
-  const airMm = toAirMm(field, levels.softGrey, levels.cortexGrey)
-  const blocks = new Map<number, number[]>()
-  const [nx, ny] = field.shape
-  for (let n = 0; n < levels.toBoneMm.length; n++) {
-    const d = levels.toBoneMm[n]
-    if (levels.exterior.cells[n] !== OUTSIDE || d < 0.8 || d > 3 || airMm[n] < 0.8) continue
-    const i = n % nx
-    const j = Math.floor(n / nx) % ny
-    const k = Math.floor(n / (nx * ny))
-    const v = voxelAt(volume, i * field.step[0], j * field.step[1], k * field.step[2])
-    if (v === volume.noData) continue
-    const block = Math.floor(i / 10) + 1000 * (Math.floor(j / 10) + 1000 * Math.floor(k / 10))
-    const list = blocks.get(block)
-    if (list === undefined) blocks.set(block, [v])
-    else list.push(v)
-  }
-  const local = [...blocks.values()].filter((list) => list.length >= 30).map(robustSd)
-  return local.length > 0 ? Math.max(1, median(local)) : 0.03 * (levels.cortexGrey - levels.softGrey)
-}
-
-function voxelAt(volume: Volume, i: number, j: number, k: number): number {
-  const at = [i, j, k].map((v, a) => Math.min(volume.shape[a] - 1, Math.round(v)))
-  return volume.data[volume.offset + at.reduce((sum, v, a) => sum + v * volume.stride[a], 0)] as number
 }
 
 function fitSite(

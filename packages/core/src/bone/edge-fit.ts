@@ -57,7 +57,7 @@ export function plateGrey(model: PlateModel, xMm: number): number {
 
 /**
  * The plate that fits a profile best, by Levenberg and Marquardt with Gaussian priors, from several starting
- * thicknesses; the lowest cost wins. Samples of weight 0 are left out.
+ * thicknesses or whole plates; the lowest cost wins. Samples of weight 0 are left out.
  * Positions in mm along the outward normal; `noiseSd` is the noise of the profile's samples, grey.
  */
 export function fitPlate(
@@ -66,11 +66,11 @@ export function fitPlate(
   weights: ArrayLike<number>,
   noiseSd: number,
   prior: PlatePrior,
-  startsMm: readonly number[] = [0.3, 0.8, 1.8],
+  starts: readonly (number | PlateModel)[] = [0.3, 0.8, 1.8],
 ): PlateFit {
   const problem = plateProblem(positionsMm, greys, weights, noiseSd, prior)
   let best: PlateFit | null = null
-  for (const start of startsMm) {
+  for (const start of starts) {
     const fit = descend(problem, start)
     if (best === null || fit.cost < best.cost) best = fit
   }
@@ -118,11 +118,13 @@ const gradient = new Float64Array(COUNT)
 const step = new Float64Array(COUNT)
 const row = new Float64Array(COUNT)
 
-function descend(problem: PlateProblem, startMm: number): PlateFit {
+function descend(problem: PlateProblem, start: number | PlateModel): PlateFit {
   const { free, priorValue } = problem
   let p = Float64Array.from(priorValue)
   let next = new Float64Array(COUNT)
-  if (free.includes(THICKNESS)) p[THICKNESS] = startMm
+  for (const n of free)
+    if (typeof start !== 'number') p[n] = start[PLATE_PARAMETERS[n]]
+    else if (n === THICKNESS) p[n] = start
   let cost = costOf(problem, p)
   let damping = 1e-3
   for (let turn = 0; turn < MOST_TURNS; turn++) {

@@ -41,3 +41,17 @@ export interface Traces {
   readonly normals: Float64Array
   readonly peaks: Float64Array
 }
+
+/** Some rows of hits as hits of their own; the numbers are shared. */
+export function hitRows(hits: SurfaceHits, from: number, rows: number): SurfaceHits {
+  const { columns } = hits
+  const [start, end] = [from * columns, (from + rows) * columns]
+  return {
+    rows,
+    columns,
+    states: hits.states.slice(start, end),
+    radiusMm: hits.radiusMm.subarray(start, end),
+    followedMm: hits.followedMm.subarray(start, end),
+    points: hits.points.subarray(3 * start, 3 * end),
+  }
+}

@@ -1,4 +1,3 @@
-import { axisPoint, type FixtureFrame, radialDirection, type SurfaceGrid } from '../fixture/index.js'
 import { toIndex, toWorld, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
 import { boxAround, type IndexSampler } from '../volume/index.js'
 import { correctForBlur } from './blur-correction.js'
@@ -6,6 +5,7 @@ import { INSIDE, OUTSIDE } from './exterior.js'
 import type { RayState, SurfaceHits, Traces } from './hits.js'
 import { boneThreshold } from './levels.js'
 import type { BoneModel } from './model.js'
+import type { RayFan } from './rays.js'
 
 export interface MarchOptions {
   /** How far from the axis a surface is looked for, mm; 10 when absent. */
@@ -25,21 +25,23 @@ const afterMm = ({ smoothingMm, exterior, volume }: BoneModel): number =>
   )
 const PEAK_MM = 1.2
 
+/** The surface that the fast march found, with what the refined fit starts from. */
+export interface MarchedSurface {
+  readonly hits: SurfaceHits
+  readonly traces: Traces
+  /** 1 for a ray that the outside reaches through a narrow opening only. */
+  readonly leaks: Uint8Array
+}
+
 /**
  * Fast outer surface. Each ray leaves the axis until it meets the flooded outside; the last fall of the blurred grey
  * below the low threshold nearby is taken and moved inwards by the known blur of an edge:
  * r = crossing - (1.175 S - thin - kappa S^2 / 2) / cos a, S^2 = psf^2 + smoothing^2 + spacing^2 / 6, where `thin` is the
  * share of a thin plate by the height of its peak.
  */
-export function marchSurface(
-  model: BoneModel,
-  frame: FixtureFrame,
-  grid: SurfaceGrid,
-  options: MarchOptions = {},
-): SurfaceHits {
-  const rangeMm = options.rangeMm ?? 10
-  const rows = grid.depthsMm.length
-  const columns = grid.anglesDeg.length
+export function marchSurface(model: BoneModel, fan: RayFan, options: MarchOptions = {}): MarchedSurface {
+  const rangeMm = options.rangeMm ?? RANGE_MM
+  const { rows, columns } = fan
   const count = rows * columns
   const hits: SurfaceHits = {
     rows,
@@ -49,35 +51,25 @@ export function marchSurface(
     followedMm: new Float64Array(count),
     points: new Float64Array(3 * count).fill(Number.NaN),
   }
-  const sample = regionSampler(model, frame, grid, rangeMm)
-  if (sample === null) return hits
   const traces: Traces = { normals: new Float64Array(3 * count), peaks: new Float64Array(count) }
-  const directions = grid.anglesDeg.map((angle) => radialDirection(frame, angle))
-  grid.depthsMm.forEach((depthMm, row) => {
-    const start = axisPoint(frame, depthMm)
-    directions.forEach((direction, columnIndex) => {
-      castRay(model, sample, start, direction, rangeMm, hits, traces, row * columns + columnIndex)
-    })
-  })
-  correctForBlur(model, frame, grid, directions, hits, traces)
-  return hits
+  const sample = marchedRegion(model, fan, rangeMm)
+  const leaks = new Uint8Array(count)
+  if (sample === null) return { hits, traces, leaks }
+  for (let ray = 0; ray < count; ray++) {
+    const start = fan.starts[Math.floor(ray / columns)] as WorldPoint
+    castRay(model, sample, start, fan.directions[ray] as Vec3, rangeMm, hits, traces, ray)
+  }
+  correctForBlur(model, fan, hits, traces)
+  return { hits, traces, leaks }
 }
 
-/** The blurred volume round the fixture, as far as rays may reach. */
-function regionSampler(
-  model: BoneModel,
-  frame: FixtureFrame,
-  grid: SurfaceGrid,
-  rangeMm: number,
-): IndexSampler | null {
-  const ends = [grid.depthsMm[0] ?? 0, grid.depthsMm[grid.depthsMm.length - 1] ?? 0].map((d) =>
-    axisPoint(frame, d),
-  )
-  const box = boxAround(
-    model.volume,
-    ends,
-    rangeMm + afterMm(model) + 2 * Math.max(...model.volume.spacingMm),
-  )
+/** How far from the axis a surface is looked for unless asked otherwise. */
+export const RANGE_MM = 10
+
+/** The blurred volume round the fixture, as far as rays may reach; null where there is none. */
+export function marchedRegion(model: BoneModel, { starts }: RayFan, rangeMm = RANGE_MM): IndexSampler | null {
+  const reachMm = rangeMm + afterMm(model) + 2 * Math.max(...model.volume.spacingMm)
+  const box = boxAround(model.volume, [starts[0], starts[starts.length - 1]] as WorldPoint[], reachMm)
   return box === null ? null : model.smoothed(box)
 }
 

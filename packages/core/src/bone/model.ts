@@ -1,5 +1,5 @@
 import type { Volume } from '../volume/index.js'
-import { calibrate, type ScanCalibration } from './calibrate.js'
+import { calibrateScan, type ScanCalibration, type ThickSite } from './calibrate.js'
 import { coarseField } from './coarse.js'
 import type { ExteriorMask } from './exterior.js'
 import { exteriorFor, tissueLevels } from './levels.js'
@@ -11,6 +11,8 @@ export interface BoneModel {
   readonly volume: Volume
   readonly calibration: ScanCalibration
   readonly exterior: ExteriorMask
+  /** Where thick cortex was found: for what holds near a place, see localCalibration. */
+  readonly thickSites: readonly ThickSite[]
   /** Local soft level, by which the low threshold is set ray by ray. */
   readonly softAt: SoftLevelAt
   /** Sigma of the extra blur used by the fast march, mm. */
@@ -45,7 +47,7 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
   yield { stage: 'levels', done: 1, total: 4 }
   const levels = tissueLevels(field)
   yield { stage: 'calibration', done: 2, total: 4 }
-  const { calibration, softSites } = calibrate(volume, field, levels)
+  const { calibration, softSites, thickSites } = calibrateScan(volume, field, levels)
   yield { stage: 'outside', done: 3, total: 4 }
   const { softGrey, cortexGrey } = calibration
   const exterior = exteriorFor(field, softGrey, cortexGrey)
@@ -64,6 +66,7 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
     volume,
     calibration,
     exterior,
+    thickSites,
     softAt,
     smoothingMm,
     smoothed: smoothedSampler(volume, smoothingMm),

@@ -1,13 +1,4 @@
-import {
-  along,
-  cross,
-  normalize,
-  scale,
-  toIndex,
-  transformDirection,
-  type Vec3,
-  type WorldPoint,
-} from '../space/index.js'
+import { cross, normalize, toIndex, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
 import type { IndexSampler, Volume } from '../volume/index.js'
 
 /** Grey along a line, averaged over 13 parallel lines filling a disc: centre, 4 at 0.55 and 8 at the full radius. */
@@ -15,6 +6,27 @@ export interface DiscProfile {
   readonly positionsMm: Float64Array
   /** NaN where no line has a number. */
   readonly greys: Float64Array
+}
+
+/** Where along the direction a profile runs, and how wide its disc is. */
+export interface ProfileExtent {
+  readonly fromMm: number
+  readonly toMm: number
+  readonly stepMm: number
+  readonly radiusMm: number
+}
+
+/** Places of the lines in a disc of radius 1. */
+const LINES: readonly (readonly [number, number])[] = [[0, 0], ...ring(4, 0.55), ...ring(8, 1)]
+
+/** Mean of the squared distance of the lines from the middle, for a disc of radius 1. */
+export const MEAN_SQUARE_OFFSET = LINES.reduce((sum, [u, v]) => sum + u * u + v * v, 0) / LINES.length
+
+function ring(count: number, radius: number): [number, number][] {
+  return Array.from({ length: count }, (_, n) => {
+    const angle = (2 * Math.PI * (n + 0.5)) / count
+    return [radius * Math.cos(angle), radius * Math.sin(angle)]
+  })
 }
 
 /**
@@ -26,39 +38,32 @@ export function discProfile(
   sample: IndexSampler,
   point: WorldPoint,
   direction: Vec3,
-  extent: {
-    readonly fromMm: number
-    readonly toMm: number
-    readonly stepMm: number
-    readonly radiusMm: number
-  },
+  { fromMm, toMm, stepMm, radiusMm }: ProfileExtent,
 ): DiscProfile {
-  const count = Math.round((extent.toMm - extent.fromMm) / extent.stepMm) + 1
-  const positionsMm = Float64Array.from({ length: count }, (_, n) => extent.fromMm + n * extent.stepMm)
-  const sums = new Float64Array(count)
+  const count = Math.round((toMm - fromMm) / stepMm) + 1
+  const positionsMm = new Float64Array(count)
+  for (let n = 0; n < count; n++) positionsMm[n] = fromMm + n * stepMm
+  const greys = new Float64Array(count)
   const hits = new Uint8Array(count)
-  const step = transformDirection(volume.worldToIndex, direction)
-  for (const offset of discOffsets(direction, extent.radiusMm)) {
-    const start = toIndex(volume.worldToIndex, along(point, offset, 1))
+  const { worldToIndex } = volume
+  const centre = toIndex(worldToIndex, point)
+  const step = transformDirection(worldToIndex, direction)
+  const aside: Vec3 = Math.abs(direction[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0]
+  const across = normalize(cross(direction, aside))
+  const u = transformDirection(worldToIndex, across)
+  const v = transformDirection(worldToIndex, cross(direction, across))
+  for (const [a, b] of LINES) {
+    const i = centre[0] + radiusMm * (a * u[0] + b * v[0])
+    const j = centre[1] + radiusMm * (a * u[1] + b * v[1])
+    const k = centre[2] + radiusMm * (a * u[2] + b * v[2])
     for (let n = 0; n < count; n++) {
       const t = positionsMm[n]
-      const v = sample(start[0] + t * step[0], start[1] + t * step[1], start[2] + t * step[2])
-      if (Number.isNaN(v)) continue
-      sums[n] = sums[n] + v
-      hits[n] = hits[n] + 1
+      const grey = sample(i + t * step[0], j + t * step[1], k + t * step[2])
+      if (Number.isNaN(grey)) continue
+      greys[n] += grey
+      hits[n]++
     }
   }
-  return { positionsMm, greys: sums.map((s, n) => (hits[n] === 0 ? Number.NaN : s / hits[n])) }
-}
-
-function discOffsets(direction: Vec3, radiusMm: number): Vec3[] {
-  const aside: Vec3 = Math.abs(direction[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0]
-  const u = normalize(cross(direction, aside))
-  const v = cross(direction, u)
-  const ring = (count: number, radius: number) =>
-    Array.from({ length: count }, (_, n) => {
-      const angle = (2 * Math.PI * (n + 0.5)) / count
-      return along(scale(u, radius * Math.cos(angle)), v, radius * Math.sin(angle))
-    })
-  return [[0, 0, 0], ...ring(4, 0.55 * radiusMm), ...ring(8, radiusMm)]
+  for (let n = 0; n < count; n++) greys[n] = hits[n] === 0 ? Number.NaN : greys[n] / hits[n]
+  return { positionsMm, greys }
 }

@@ -1,0 +1,73 @@
+import { toIndex, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
+import type { IndexSampler } from '../volume/index.js'
+import { FLAG_BITS, type SurfaceHits } from './hits.js'
+import { marchedRegion } from './march.js'
+import type { BoneModel } from './model.js'
+import type { RayFan } from './rays.js'
+import type { RefinedSurface } from './refine.js'
+
+/** Thinner than this many sigmas of the blur, a plate's own thickness cannot be told any more. */
+const THIN_SIGMAS = 1.5
+/** Brighter than cortex by this much, as shares of the contrast: enamel, or metal. */
+const ENAMEL_SHARE = 1.3
+/** Cortical level for so long: more than a plate, so perhaps dentine. */
+const HARD_SHARE = 0.8
+const HARD_RUN_MM = 3.5
+/** The surface leaping by so much from one angle to the next. */
+const LEAP_MM = 1.5
+const STEP_MM = 0.25
+
+/**
+ * What makes the rays of a map less sure. The marks of a tooth are rules of thumb that no study has tested: grey above
+ * 1.3 of the cortical contrast, cortical grey for over 3.5 mm, or the surface leaping by over 1.5 mm between neighbouring
+ * angles. At the usual blur the gap between root and bone, 0.2 mm, cannot be seen.
+ * @param hits of the map's rays.
+ */
+export function rayFlags(
+  model: BoneModel,
+  fan: RayFan,
+  hits: SurfaceHits,
+  leaks: Uint8Array,
+  refined: RefinedSurface | null,
+): Uint8Array {
+  const flags = new Uint8Array(hits.states.length)
+  const sample = marchedRegion(model, fan)
+  const first = fan.mapFrom * fan.columns
+  for (let n = 0; n < flags.length; n++) {
+    if (leaks[first + n] === 1) flags[n] |= FLAG_BITS.leak
+    if (hits.states[n] !== 'bone') continue
+    if (sample !== null && (isHard(model, fan, sample, first + n, hits.radiusMm[n]) || leaps(hits, n)))
+      flags[n] |= FLAG_BITS.tooth
+    if (refined === null) continue
+    if (refined.cortexMm[first + n] < THIN_SIGMAS * refined.blurMm) flags[n] |= FLAG_BITS.thin
+    if (refined.unrefined[first + n] === 1) flags[n] |= FLAG_BITS.unrefined
+  }
+  return flags
+}
+
+function isHard(
+  { volume, calibration, softAt }: BoneModel,
+  fan: RayFan,
+  sample: IndexSampler,
+  ray: number,
+  radiusMm: number,
+): boolean {
+  const [i, j, k] = toIndex(volume.worldToIndex, fan.starts[Math.floor(ray / fan.columns)] as WorldPoint)
+  const [di, dj, dk] = transformDirection(volume.worldToIndex, fan.directions[ray] as Vec3)
+  const soft = softAt(i + radiusMm * di, j + radiusMm * dj, k + radiusMm * dk)
+  const contrast = calibration.cortexGrey - soft
+  let run = 0
+  for (let t = 0; t < radiusMm; t += STEP_MM) {
+    const share = (sample(i + t * di, j + t * dj, k + t * dk) - soft) / contrast
+    if (share > ENAMEL_SHARE) return true
+    run = share > HARD_SHARE ? run + STEP_MM : 0
+    if (run > HARD_RUN_MM) return true
+  }
+  return false
+}
+
+/** The longer one of two neighbours. */
+function leaps({ radiusMm, columns }: SurfaceHits, n: number): boolean {
+  const row = n - (n % columns)
+  return [1, columns - 1].some((d) => radiusMm[n] - radiusMm[row + ((n + d) % columns)] > LEAP_MM)
+}
