@@ -39,8 +39,9 @@ const STARTS_MM: readonly number[] = [0.3, 0.8, 1.8]
 const GREATEST_MOVE_MM = 0.6
 /** Thickness of the plate agrees with that of the rays around it within this. */
 const THICKNESS_SD_MM = 0.2
-/** Two rays on each side. */
+/** Five by five rays are asked, about so far apart: nearer ones see nearly the same voxels. */
 const AROUND = 2
+const AROUND_STEP_MM = 0.65
 /** What normals, curvature and calibration leave unsure of a face, mm. */
 const GEOMETRY_SD_MM = 0.008
 
@@ -203,16 +204,35 @@ class Refinement {
     return along(start, this.#fan.directions[ray] as Vec3, radiusMm)
   }
 
-  /** The middle of the first turn's thicknesses on the 5 x 5 rays around. */
+  /** The middle of the first turn's thicknesses on the rays around. */
   #thicknessAround(ray: number): number {
     const { rows, columns } = this.#fan
     const row = Math.floor(ray / columns)
+    const down = this.#stride(ray, columns)
+    const round = this.#stride(ray, 1)
     const found: number[] = []
-    for (let r = Math.max(0, row - AROUND); r <= Math.min(rows - 1, row + AROUND); r++)
-      for (let d = -AROUND; d <= AROUND; d++) {
-        const t = this.#thicknessMm[r * columns + ((ray + d + columns) % columns)]
+    for (let dr = -AROUND; dr <= AROUND; dr++) {
+      const r = row + dr * down
+      if (r < 0 || r >= rows) continue
+      for (let dc = -AROUND; dc <= AROUND; dc++) {
+        const column = (ray + dc * round + AROUND * columns) % columns
+        const t = this.#thicknessMm[r * columns + column]
         if (!Number.isNaN(t)) found.push(t)
       }
+    }
     return median(found)
+  }
+
+  /** How many rays apart, in steps of the net, the ones to ask lie. */
+  #stride(ray: number, step: number): number {
+    const { points, states } = this.#fast
+    const next = [ray + step, ray - step].find((n) => states[n] === 'bone')
+    if (next === undefined) return 1
+    const gapMm = Math.hypot(
+      points[3 * next] - points[3 * ray],
+      points[3 * next + 1] - points[3 * ray + 1],
+      points[3 * next + 2] - points[3 * ray + 2],
+    )
+    return Math.max(1, Math.min(4, Math.round(AROUND_STEP_MM / Math.max(gapMm, 0.05))))
   }
 }
