@@ -1,4 +1,7 @@
 import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { describe } from 'vitest'
 import { describeMissing } from './shared-data.js'
 
@@ -44,3 +47,31 @@ export function describeWithPython(
     execFileSync(python, ['-c', script, ...args], { encoding: 'utf8', maxBuffer: 2 ** 28 })
   describe(name, () => body(run))
 }
+
+/** Numbers as they lie in memory: NumPy reads them by `np.fromfile`. */
+export type Numbers = Float64Array | Float32Array | Int16Array | Uint16Array | Uint8Array
+
+/**
+ * Runs a Python script with arrays: its first argument is a folder that holds each array as a file of raw numbers, and
+ * what it leaves there under the names of `answers`, float64, comes back. The folder is deleted.
+ */
+export function runWithArrays<Answer extends string>(
+  run: RunPython,
+  script: string,
+  arrays: Readonly<Record<string, Numbers>>,
+  answers: readonly Answer[],
+): Record<Answer, Float64Array> {
+  const folder = mkdtempSync(join(tmpdir(), 'alveometer-'))
+  try {
+    for (const [name, { buffer, byteOffset, byteLength }] of Object.entries(arrays))
+      writeFileSync(join(folder, name), new Uint8Array(buffer, byteOffset, byteLength))
+    run(script, [folder])
+    const read = answers.map((name) => [name, doubles(readFileSync(join(folder, name)))])
+    return Object.fromEntries(read) as Record<Answer, Float64Array>
+  } finally {
+    rmSync(folder, { recursive: true })
+  }
+}
+
+const doubles = ({ buffer, byteOffset, byteLength }: Uint8Array): Float64Array =>
+  new Float64Array(buffer.slice(byteOffset, byteOffset + byteLength))
