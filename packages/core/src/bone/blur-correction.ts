@@ -6,7 +6,7 @@ import type { RayFan } from './rays.js'
 import { thinPlateShift } from './thin-plate.js'
 
 /** A ray that grazes the surface more than this is corrected as if it did not. */
-export const LEAST_COSINE = 0.35
+const LEAST_COSINE = 0.35
 
 /** Phi^-1(1 - LOW_SHARE): how many sigmas outside an edge the blurred step has fallen to the low threshold. */
 const LOW_DEVIATION = 1.17498679206609

@@ -10,6 +10,9 @@ import type { RefinedSurface } from './refine.js'
 const THIN_SIGMAS = 1.5
 /** Brighter than cortex by this much, as shares of the contrast: enamel, or metal. */
 const ENAMEL_SHARE = 1.3
+/** Brighter than the plateau of cortex for longer than its own unevenness lasts: dentine. */
+const DENTINE_SHARE = 1.1
+const DENTINE_RUN_MM = 0.5
 /** Cortical level for so long: more than a plate, so perhaps dentine. */
 const HARD_SHARE = 0.8
 const HARD_RUN_MM = 3.5
@@ -35,10 +38,10 @@ export function rayFlags(
   const first = fan.mapFrom * fan.columns
   for (let n = 0; n < flags.length; n++) {
     if (leaks[first + n] === 1) flags[n] |= FLAG_BITS.leak
-    if (hits.states[n] !== 'bone') continue
-    if (sample !== null && (isHard(model, fan, sample, first + n, hits.radiusMm[n]) || leaps(hits, n)))
+    const toMm = hits.states[n] === 'bone' ? hits.radiusMm[n] : hits.followedMm[n]
+    if (sample !== null && (isHard(model, fan, sample, first + n, toMm) || leaps(hits, n)))
       flags[n] |= FLAG_BITS.tooth
-    if (refined === null) continue
+    if (refined === null || hits.states[n] !== 'bone') continue
     if (refined.cortexMm[first + n] < THIN_SIGMAS * refined.blurMm) flags[n] |= FLAG_BITS.thin
     if (refined.unrefined[first + n] === 1) flags[n] |= FLAG_BITS.unrefined
   }
@@ -50,18 +53,20 @@ function isHard(
   fan: RayFan,
   sample: IndexSampler,
   ray: number,
-  radiusMm: number,
+  toMm: number,
 ): boolean {
   const [i, j, k] = toIndex(volume.worldToIndex, fan.starts[Math.floor(ray / fan.columns)] as WorldPoint)
   const [di, dj, dk] = transformDirection(volume.worldToIndex, fan.directions[ray] as Vec3)
-  const soft = softAt(i + radiusMm * di, j + radiusMm * dj, k + radiusMm * dk)
+  const soft = softAt(i + toMm * di, j + toMm * dj, k + toMm * dk)
   const contrast = calibration.cortexGrey - soft
   let run = 0
-  for (let t = 0; t < radiusMm; t += STEP_MM) {
+  let dense = 0
+  for (let t = 0; t < toMm; t += STEP_MM) {
     const share = (sample(i + t * di, j + t * dj, k + t * dk) - soft) / contrast
     if (share > ENAMEL_SHARE) return true
     run = share > HARD_SHARE ? run + STEP_MM : 0
-    if (run > HARD_RUN_MM) return true
+    dense = share > DENTINE_SHARE ? dense + STEP_MM : 0
+    if (run > HARD_RUN_MM || dense > DENTINE_RUN_MM) return true
   }
   return false
 }

@@ -1,6 +1,5 @@
 import { along, dot, toIndex, type Vec3, type WorldPoint } from '../space/index.js'
 import { createSampler, type IndexSampler } from '../volume/index.js'
-import { LEAST_COSINE } from './blur-correction.js'
 import { localCalibration } from './calibrate.js'
 import type { SurfaceHits } from './hits.js'
 import { plateSpread } from './interval.js'
@@ -35,8 +34,11 @@ export interface RefinedSurface {
 
 const STEP_MM = 0.1
 const STARTS_MM: readonly number[] = [0.3, 0.8, 1.8]
-/** A fit that moves a hit farther than this along its ray is not believed. */
-const GREATEST_MOVE_MM = 0.6
+/** A fit that moves the surface farther than this, or a grazing ray's hit farther than that, is not believed. */
+const GREATEST_SHIFT_MM = 0.6
+const GREATEST_MOVE_MM = 2
+/** Rays that graze the surface more than this are taken as if they did not. */
+const LEAST_COSINE = 0.2
 /** Thickness of the plate agrees with that of the rays around it within this. */
 const THICKNESS_SD_MM = 0.2
 /** Five by five rays are asked, about so far apart: nearer ones see nearly the same voxels. */
@@ -134,7 +136,9 @@ class Refinement {
       const shape = this.#shapes[ray]
       if (!shape) continue
       unrefined[ray] = 1
-      const start = this.#believed(ray, this.#radiusMm[ray]) ? this.#radiusMm[ray] : this.#fast.radiusMm[ray]
+      const start = this.#believed(ray, shape, this.#radiusMm[ray])
+        ? this.#radiusMm[ray]
+        : this.#fast.radiusMm[ray]
       const value = this.#thicknessAround(ray)
       const starts = [...new Set([value, this.#thicknessMm[ray]].filter(Number.isFinite))]
       if (starts.length === 0) continue
@@ -142,7 +146,7 @@ class Refinement {
       if (fit === null) continue
       const { plate } = fit.fitted
       const radius = start + this.#along(ray, shape, plate.outerMm)
-      if (!this.#believed(ray, radius)) continue
+      if (!this.#believed(ray, shape, radius)) continue
       const spread = plateSpread(
         fit.positionsMm,
         fit.fitted,
@@ -195,8 +199,9 @@ class Refinement {
     return Math.max(LEAST_COSINE, dot(normal, this.#fan.directions[ray] as Vec3))
   }
 
-  #believed(ray: number, radiusMm: number): boolean {
-    return Math.abs(radiusMm - this.#fast.radiusMm[ray]) <= GREATEST_MOVE_MM
+  #believed(ray: number, shape: LocalShape, radiusMm: number): boolean {
+    const move = Math.abs(radiusMm - this.#fast.radiusMm[ray])
+    return move <= GREATEST_MOVE_MM && move * this.#cosine(ray, shape) <= GREATEST_SHIFT_MM
   }
 
   #pointAt(ray: number, radiusMm: number): WorldPoint {
