@@ -12,6 +12,7 @@ export type {
   AssessSteps,
   DensityResult,
   ExposedRegion,
+  ExposureRange,
   Finding,
   FindingLevel,
   Limit,

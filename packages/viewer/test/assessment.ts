@@ -104,6 +104,7 @@ export const madeUpAssessment: Assessment = {
     dehiscenceMm: 1.5,
     fenestrationMm2: 0,
     exposureOpen: false,
+    exposureRange: { shiftMm: 0.12, dehiscenceMm: [1.2, 1.8], inBoneShare: [0.978, 0.987] },
     inBone: { areaMm2: 123.6, share: 0.983, ofMm2: 125.7 },
     aboveApexMm: null,
     interval: { floorMm: 0.1, why: 'At least \u00b1 0.10 mm is shown.' },

@@ -6,6 +6,13 @@ export type { DensityResult } from './density-result.js'
 export type { ShownInterval } from './interval.js'
 export type { Limit } from './limits.js'
 export { limitsFor } from './limits.js'
-export type { ExposedRegion, MapRows, MarginMinimum, MarginResult, SectorMargin } from './margin-result.js'
+export type {
+  ExposedRegion,
+  ExposureRange,
+  MapRows,
+  MarginMinimum,
+  MarginResult,
+  SectorMargin,
+} from './margin-result.js'
 export type { MeasureMode } from './measured.js'
 export type { RegionMargin } from './region-margin.js'

@@ -1,4 +1,4 @@
-import { type BoneModel, UNCERTAINTY_FLOOR_MM } from '../bone/index.js'
+import { type BoneModel, floorMm } from '../bone/index.js'
 
 /** What no interval shown to people is narrower than. */
 export interface ShownInterval {
@@ -9,12 +9,15 @@ export interface ShownInterval {
 }
 
 /** Half a voxel, at least 0.1 mm. */
-export function shownInterval({ volume }: Pick<BoneModel, 'volume'>): ShownInterval {
-  const voxelMm = Math.max(...volume.spacingMm)
-  const floorMm = Math.max(UNCERTAINTY_FLOOR_MM, voxelMm / 2)
-  const half = voxelMm / 2 > UNCERTAINTY_FLOOR_MM ? ` (half a voxel of ${Number(voxelMm.toFixed(3))} mm)` : ''
+export function shownInterval(model: BoneModel): ShownInterval {
+  const floor = floorMm(model)
+  const halfMm = Math.max(...model.volume.spacingMm) / 2
+  const voxel = halfMm === floor ? `half a voxel of ${Number((2 * halfMm).toFixed(3))} mm, and ` : ''
   return {
-    floorMm,
-    why: `At least \u00b1 ${floorMm.toFixed(2)} mm is shown${half}: what phantoms cannot show remains, motion, scatter and metal.`,
+    floorMm: floor,
+    why: `At least \u00b1 ${floor.toFixed(2)} mm is shown: ${voxel}what phantoms cannot show, motion, scatter and metal.`,
   }
 }
+
+/** The half width that is shown for a measurement's own: the floor and it, added in squares, mm. */
+export const shownMm = ({ floorMm }: ShownInterval, ownMm: number): number => Math.hypot(floorMm, ownMm)

@@ -1,6 +1,7 @@
 import {
   type BoneMargin,
   type ExposedArea,
+  type ExposedAreas,
   exposedAreas,
   flagsOf,
   type RayFlag,
@@ -10,7 +11,7 @@ import type { FixtureProfile } from '../fixture/index.js'
 import type { ShownInterval } from './interval.js'
 import type { LimitValues } from './limits.js'
 import { type RegionLimits, type RegionMargin, regionSummary } from './region-margin.js'
-import { inSector, type LEVELS, levelOf, type Sector } from './sectors.js'
+import { inSector, LEVELS, type Level, levelOf, type Sector } from './sectors.js'
 
 export interface MarginMinimum {
   /** Least remaining bone along a ray perpendicular to the axis, mm, and where. */
@@ -19,19 +20,26 @@ export interface MarginMinimum {
   readonly nearestMm: number
   readonly depthMm: number
   readonly angleDeg: number
-  /** Half width of the 95 % interval shown to people: the measurement's own, at least the floor. */
+  /** Half width of the 95 % interval shown to people, mm: the measurement's own and the floor, added in squares. */
   readonly uncertaintyMm: number
 }
 
 /** A quarter of the way round, whole and by thirds of the length. */
 export interface SectorMargin extends RegionMargin {
-  readonly levels: Readonly<Record<(typeof LEVELS)[number], RegionMargin>>
+  readonly levels: Readonly<Record<Level, RegionMargin>>
 }
 
 /** One connected part of the fixture's side that bone does not cover. */
 export interface ExposedRegion extends Omit<ExposedArea, 'allRound'> {
   /** The sector of its middle, or `all round`. */
   readonly sector: string
+}
+
+/** What lies bare if every margin were larger or smaller by the half width of its interval; least and greatest. */
+export interface ExposureRange {
+  readonly shiftMm: number
+  readonly dehiscenceMm: readonly [number, number]
+  readonly inBoneShare: readonly [number, number]
 }
 
 /** Rows are depths, columns angles; null where there is no number. */
@@ -58,7 +66,7 @@ export interface MarginResult {
   /** Keys: facial, mesial, distal and palatal (upper) or lingual (lower). */
   readonly sectors: Readonly<Record<string, SectorMargin>>
   /** All the way round by thirds of the length: coronal, middle, apical; held against the limit of other than facial bone. */
-  readonly levels: Readonly<Record<(typeof LEVELS)[number], RegionMargin>>
+  readonly levels: Readonly<Record<Level, RegionMargin>>
   /** Uncovered regions that reach the platform, largest first. */
   readonly dehiscences: readonly ExposedRegion[]
   /** Uncovered regions that do not, largest first. */
@@ -69,12 +77,14 @@ export interface MarginResult {
   readonly fenestrationMm2: number
   /** Whether what is uncovered borders on rays without data and may go on there. */
   readonly exposureOpen: boolean
+  /** How far the uncovered regions may be smaller or larger; null when no ray has a number. */
+  readonly exposureRange: ExposureRange | null
   /**
    * Bone on the fixture's side: its area, its share (0 to 1) of `ofMm2`, and the area of the side where it is known. Rays
    * without data are left out of all three.
    */
   readonly inBone: { readonly areaMm2: number; readonly share: number; readonly ofMm2: number }
-  /** Bone on the axis beyond the apex, mm, up to the range of the rays; null in fast mode, or where it is not known. */
+  /** Bone on the axis beyond the apex, mm; null where the apex is outside, data ends or no outside lies within range. */
   readonly aboveApexMm: number | null
   /** The least half width that is shown to people, and why. */
   readonly interval: ShownInterval
@@ -93,12 +103,6 @@ export function marginResult(
   const rowsOf = <T>(cell: (n: number) => T): T[][] =>
     depthsMm.map((_, row) => anglesDeg.map((_angle, c) => cell(row * columns + c)))
   const numbers = (values: ArrayLike<number>) => rowsOf((n) => (Number.isNaN(values[n]) ? null : values[n]))
-  const { knownMm2, dehiscences, fenestrations, dehiscenceMm, fenestrationMm2, exposureOpen } = exposedAreas(
-    margin,
-    profile,
-  )
-  const bareMm2 = dehiscences.reduce((sum, { areaMm2 }) => sum + areaMm2, fenestrationMm2)
-  const coveredMm2 = Math.max(0, knownMm2 - bareMm2)
   const regionIn = ({ allRound, ...area }: ExposedArea): ExposedRegion => ({
     ...area,
     sector: allRound ? 'all round' : sectorName(sectors, area.angleDeg),
@@ -113,14 +117,15 @@ export function marginResult(
     flags: rowsOf((n) => FLAGS[margin.flags[n]]),
     cortexMm: margin.mode === 'refined' ? numbers(margin.cortexMm) : null,
     nearestMm: margin.nearestMapMm === null ? null : numbers(margin.nearestMapMm),
-    minimum: minimumOf(margin, interval),
+    minimum: minimumOf(margin),
     ...regionsOf(margin, profile, sectors, limits),
-    dehiscences: dehiscences.map(regionIn),
-    fenestrations: fenestrations.map(regionIn),
-    dehiscenceMm,
-    fenestrationMm2,
-    exposureOpen,
-    inBone: { areaMm2: coveredMm2, share: knownMm2 > 0 ? coveredMm2 / knownMm2 : 0, ofMm2: knownMm2 },
+    dehiscences: margin.dehiscences.map(regionIn),
+    fenestrations: margin.fenestrations.map(regionIn),
+    dehiscenceMm: margin.dehiscenceMm,
+    fenestrationMm2: margin.fenestrationMm2,
+    exposureOpen: margin.exposureOpen,
+    exposureRange: exposureRange(margin, profile),
+    inBone: inBoneOf(margin),
     aboveApexMm: margin.aboveApexMm,
     interval,
   }
@@ -132,10 +137,27 @@ const FLAGS: readonly (readonly RayFlag[])[] = Array.from({ length: 16 }, (_, bi
 const sectorName = (sectors: readonly Sector[], angleDeg: number): string =>
   sectors.find((sector) => inSector(sector, angleDeg))?.name ?? ''
 
-function minimumOf(margin: BoneMargin, interval: ShownInterval): MarginMinimum | null {
-  const { minimum, nearestMm } = margin
-  if (minimum === null || nearestMm === null) return null
-  return { ...minimum, nearestMm, uncertaintyMm: Math.max(interval.floorMm, margin.uncertaintyMm) }
+function minimumOf({ minimum, nearestMm, uncertaintyMm }: BoneMargin): MarginMinimum | null {
+  return minimum === null || nearestMm === null ? null : { ...minimum, nearestMm, uncertaintyMm }
+}
+
+function inBoneOf({ dehiscences, fenestrations, knownMm2 }: ExposedAreas): MarginResult['inBone'] {
+  const bareMm2 = [...dehiscences, ...fenestrations].reduce((sum, { areaMm2 }) => sum + areaMm2, 0)
+  const areaMm2 = Math.max(0, knownMm2 - bareMm2)
+  return { areaMm2, share: knownMm2 > 0 ? areaMm2 / knownMm2 : 0, ofMm2: knownMm2 }
+}
+
+function exposureRange(margin: BoneMargin, profile: FixtureProfile): ExposureRange | null {
+  if (margin.minimum === null) return null
+  const { grid, states, radialMm, uncertaintyMm } = margin
+  const [more, less] = [uncertaintyMm, -uncertaintyMm].map((shiftMm) =>
+    exposedAreas({ grid, states, radialMm: radialMm.map((r) => r + shiftMm) }, profile),
+  )
+  return {
+    shiftMm: uncertaintyMm,
+    dehiscenceMm: [more.dehiscenceMm, less.dehiscenceMm],
+    inBoneShare: [inBoneOf(less).share, inBoneOf(more).share],
+  }
 }
 
 /** The sectors, whole and by level, and the levels. */
@@ -147,27 +169,26 @@ function regionsOf(
 ): Pick<MarginResult, 'sectors' | 'levels'> {
   const { depthsMm, anglesDeg } = margin.grid
   const summary = regionSummary(margin, profile)
-  const columnsIn = (sector: Sector) => [...anglesDeg.keys()].filter((c) => inSector(sector, anglesDeg[c]))
-  const rowsAt = (level: string) =>
-    [...depthsMm.keys()].filter((row) => levelOf(depthsMm[row] / profile.lengthMm) === level)
-  const rays = (rows: readonly number[], columns: readonly number[]) =>
-    rows.flatMap((row) => columns.map((c) => row * anglesDeg.length + c))
-  const byLevel = (columns: readonly number[], held: RegionLimits) => ({
-    coronal: summary(rays(rowsAt('coronal'), columns), held),
-    middle: summary(rays(rowsAt('middle'), columns), held),
-    apical: summary(rays(rowsAt('apical'), columns), held),
+  const all = { rows: [...depthsMm.keys()], columns: [...anglesDeg.keys()] }
+  const rowsAt = Object.fromEntries(
+    LEVELS.map((level) => [
+      level,
+      all.rows.filter((row) => levelOf(depthsMm[row] / profile.lengthMm) === level),
+    ]),
+  )
+  const byLevel = (columns: readonly number[], held: RegionLimits): SectorMargin['levels'] => ({
+    coronal: summary(rowsAt.coronal, columns, held),
+    middle: summary(rowsAt.middle, columns, held),
+    apical: summary(rowsAt.apical, columns, held),
   })
   const sectorMargin = (sector: Sector): SectorMargin => {
-    const columns = columnsIn(sector)
+    const columns = all.columns.filter((column) => inSector(sector, anglesDeg[column]))
     const held = limitsOf(sector.name, limits)
-    return {
-      ...summary(rays([...depthsMm.keys()], columns), held),
-      levels: byLevel(columns, held),
-    }
+    return { ...summary(all.rows, columns, held), levels: byLevel(columns, held) }
   }
   return {
     sectors: Object.fromEntries(sectors.map((sector) => [sector.name, sectorMargin(sector)])),
-    levels: byLevel([...anglesDeg.keys()], limitsOf('', limits)),
+    levels: byLevel(all.columns, limitsOf('', limits)),
   }
 }
 

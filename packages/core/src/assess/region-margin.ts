@@ -35,17 +35,21 @@ export interface RegionLimits {
   readonly wantedMm: number
 }
 
-/** Sums up the rays of a region, given by their place in the map, against its limits. */
-export type RegionSummary = (rays: readonly number[], limits: RegionLimits) => RegionMargin
+/** Sums up a region, given by rows and columns of the map, against its limits. */
+export type RegionSummary = (
+  rows: readonly number[],
+  columns: readonly number[],
+  limits: RegionLimits,
+) => RegionMargin
 
 /** The summary of regions of a margin. */
 export function regionSummary(margin: BoneMargin, profile: FixtureProfile): RegionSummary {
   const { grid, states, radialMm, halfWidthMm, cortexMm, hits } = margin
-  const columns = grid.anglesDeg.length
-  const areaOf = cellAreasMm2(profile, grid.depthsMm, columns)
+  const width = grid.anglesDeg.length
+  const areaOf = cellAreasMm2(profile, grid.depthsMm, width)
   const radiusOf = grid.depthsMm.map((depthMm) => radiusAtMm(profile, depthMm))
 
-  return (rays, { limitMm, wantedMm }) => {
+  return (rows, columns, { limitMm, wantedMm }) => {
     const radial = new AreaMean()
     const cortex = new AreaMean()
     let least = Number.POSITIVE_INFINITY
@@ -53,21 +57,23 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
     let openRays = 0
     let knownMm2 = 0
     let belowLimitMm2 = 0
-    for (const n of rays) {
-      const row = Math.floor(n / columns)
+    for (const row of rows) {
       const area = areaOf[row]
-      const value = radialMm[n]
-      radial.add(value, area)
-      cortex.add(cortexMm[n], area)
-      if (value < least) {
-        least = value
-        ownMm = halfWidthMm[n]
-      }
-      if (states[n] === 'no-data') {
-        if (hits.followedMm[n] - radiusOf[row] < wantedMm) openRays++
-      } else {
-        knownMm2 += area
-        if (states[n] === 'axis-outside' || value < limitMm) belowLimitMm2 += area
+      for (const column of columns) {
+        const n = row * width + column
+        const value = radialMm[n]
+        radial.add(value, area)
+        cortex.add(cortexMm[n], area)
+        if (value < least) {
+          least = value
+          ownMm = halfWidthMm[n]
+        }
+        if (states[n] === 'no-data') {
+          if (hits.followedMm[n] - radiusOf[row] < wantedMm) openRays++
+        } else {
+          knownMm2 += area
+          if (states[n] === 'axis-outside' || value < limitMm) belowLimitMm2 += area
+        }
       }
     }
     return {
@@ -77,7 +83,7 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
       belowLimitShare: knownMm2 > 0 ? belowLimitMm2 / knownMm2 : null,
       belowLimitMm2,
       limitMm,
-      rays: rays.length,
+      rays: rows.length * columns.length,
       openRays,
       cortexMeanMm: cortex.mean,
       cortexMinimumMm: cortex.minimum,

@@ -16,7 +16,7 @@ export const scanFindings = (plan: Plan, { volume, calibration }: BoneModel): Fi
         remark(
           'thin-cortex-scan',
           'caution',
-          'No thick cortical bone was found to calibrate the scan by: margins may be off by 0.15 mm more.',
+          'No thick cortical bone was found to calibrate the scan by: margins may be off by 0.15 mm more; their intervals include it.',
         ),
       ]),
 ]

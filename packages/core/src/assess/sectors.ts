@@ -24,5 +24,7 @@ export const inSector = (sector: Sector, angleDeg: number): boolean =>
 /** Thirds of the fixture's length from platform to apex. */
 export const LEVELS = ['coronal', 'middle', 'apical'] as const
 
-export const levelOf = (depthShare: number): (typeof LEVELS)[number] =>
+export type Level = (typeof LEVELS)[number]
+
+export const levelOf = (depthShare: number): Level =>
   LEVELS[Math.min(2, Math.max(0, Math.floor(depthShare * 3)))]

@@ -1,5 +1,4 @@
 import { type FixtureProfile, radiusAtMm, type SurfaceGrid } from '../fixture/index.js'
-import type { RayState } from './hits.js'
 import { cellAreasMm2 } from './surface-area.js'
 import { uncoveredArea } from './uncovered-area.js'
 import { type RadialMap, type UncoveredCells, uncoveredCells } from './uncovered-cells.js'
@@ -154,20 +153,4 @@ function middleOf(region: readonly number[], { anglesDeg }: SurfaceGrid, cellAre
   // Rounded, so that a hair to either side of 0 is the same angle everywhere.
   const angle = Math.round(((Math.atan2(y, x) * 180) / Math.PI) * 1e6) / 1e6
   return (angle + 360) % 360
-}
-
-/** The same without numbers: every edge lies half way between two rays. */
-export function exposure(
-  exposed: ArrayLike<boolean>,
-  unknown: ArrayLike<boolean>,
-  grid: SurfaceGrid,
-  profile: FixtureProfile,
-): Exposure {
-  const states = Array.from(
-    exposed,
-    (bare, n): RayState => (bare ? 'axis-outside' : unknown[n] ? 'no-data' : 'no-surface'),
-  )
-  const map = { grid, states, radialMm: new Float64Array(states.length).fill(Number.NaN) }
-  const { dehiscenceMm, fenestrationMm2, exposureOpen } = exposedAreas(map, profile)
-  return { dehiscenceMm, fenestrationMm2, exposureOpen }
 }

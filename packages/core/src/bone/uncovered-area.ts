@@ -21,6 +21,7 @@ export function uncoveredArea(
 ): UncoveredArea {
   const { depthsMm, anglesDeg } = grid
   const columns = anglesDeg.length
+  const covers = states.map((state, n) => state === 'no-surface' || radialMm[n] >= 0)
   const byRegion = new Float64Array(regions.length)
   let knownMm2 = 0
   for (let row = 0; row + 1 < depthsMm.length; row++) {
@@ -30,16 +31,23 @@ export function uncoveredArea(
     for (let column = 0; column < columns; column++) {
       const a = row * columns + column
       const b = row * columns + ((column + 1) % columns)
-      const square = [a, b, b + columns, a + columns] as const
-      if (square.every((n) => !Number.isNaN(radialMm[n]))) {
+      const c = b + columns
+      const d = a + columns
+      if (covers[a] && covers[b] && covers[c] && covers[d]) {
         knownMm2 += upper + lower
-        addCut(square, radialMm, regionOf, upper + lower, byRegion)
-      } else
+        continue
+      }
+      const square = [a, b, c, d] as const
+      if (square.some((n) => Number.isNaN(radialMm[n])))
         square.forEach((n, corner) => {
           const quarter = (corner < 2 ? upper : lower) / 2
           if (states[n] !== 'no-data') knownMm2 += quarter
           if (regionOf[n] >= 0) byRegion[regionOf[n]] += quarter
         })
+      else {
+        knownMm2 += upper + lower
+        addCut(square, radialMm, regionOf, upper + lower, byRegion)
+      }
     }
   }
   return { byRegion, knownMm2 }
