@@ -73,22 +73,29 @@ function* stages(volume: Volume): Generator<Progress, BoneModel> {
   }
 }
 
+/** @throws the signal's reason, or an Error, when it is aborted. */
+export function stopIfAborted(signal: AbortSignal | undefined): void {
+  if (signal?.aborted) throw signal.reason ?? new Error('aborted')
+}
+
 /**
- * Calibrates a scan and floods its outside: about a second for 15 million voxels.
+ * Calibrates a scan and floods its outside, in steps; docs/benchmarks.md has the times. Done once: the model is kept as
+ * long as the volume lives, and what was learned of the last scans serves again for the same voxels at the same place.
  * @throws the signal's reason when aborted between stages.
  */
 export async function prepareBone(volume: Volume, options: PrepareOptions = {}): Promise<BoneModel> {
+  stopIfAborted(options.signal)
+  const kept = known.get(volume) ?? remembered(volume)
+  if (kept !== null) return kept
   const run = stages(volume)
   for (;;) {
-    if (options.signal?.aborted) throw options.signal.reason ?? new Error('aborted')
     const step = run.next()
-    if (step.done) return step.value
+    if (step.done) return keep(step.value)
     options.onProgress?.(step.value)
     await options.pause?.()
+    stopIfAborted(options.signal)
   }
 }
-
-const known = new WeakMap<Volume, BoneModel>()
 
 /** The model of a volume, made on first use and kept as long as the volume lives. */
 export function boneModel(volume: Volume): BoneModel {
@@ -99,4 +106,30 @@ export function boneModel(volume: Volume): BoneModel {
   while (!step.done) step = run.next()
   known.set(volume, step.value)
   return step.value
+}
+
+const known = new WeakMap<Volume, BoneModel>()
+/** By voxels and place; without the volume and what is blurred of it, so that no scan is kept alive. */
+const learned = new Map<string, Omit<BoneModel, 'volume' | 'smoothed'>>()
+const MOST_LEARNED = 2
+
+const keyOf = ({ identity, noData }: Volume): string => `${identity.fingerprint} ${noData}`
+
+function keep(model: BoneModel): BoneModel {
+  const { volume, smoothed: _, ...rest } = model
+  known.set(volume, model)
+  learned.set(keyOf(volume), rest)
+  for (const oldest of learned.keys()) {
+    if (learned.size <= MOST_LEARNED) break
+    learned.delete(oldest)
+  }
+  return model
+}
+
+function remembered(volume: Volume): BoneModel | null {
+  const rest = learned.size > 0 ? learned.get(keyOf(volume)) : undefined
+  if (rest === undefined) return null
+  const model = { ...rest, volume, smoothed: smoothedSampler(volume, rest.smoothingMm) }
+  known.set(volume, model)
+  return model
 }
