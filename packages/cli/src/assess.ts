@@ -9,10 +9,9 @@ export async function assessPlan(line: CommandLine): Promise<Assessment> {
   const planPath = required(line, 'plan')
   const plan = await openPlan(planPath)
   const { volume } = await openScan(line)
-  if (line.options.refined === true)
-    console.error('note: the refined measurement is not built yet; margin.mode says "fast"')
   const crownMesh = await openCrown(plan, planPath)
-  const assessment = assess(volume, plan, crownMesh === undefined ? {} : { crownMesh })
+  const mode = line.options.refined === true ? 'refined' : 'fast'
+  const assessment = assess(volume, plan, { mode, ...(crownMesh === undefined ? {} : { crownMesh }) })
   // The warnings of the load report are on stderr already.
   const said = new Set(volume.remarks.map(({ code }) => `scan-${code}`))
   for (const { level, code, text } of assessment.findings)

@@ -18,7 +18,8 @@ export const USAGE = `alveometer: access exit and bone margin of a planned fixtu
   alveometer probe --scan PATH --points "x,y,z;x,y,z"
       grey values at points, LPS mm
   alveometer assess --scan PATH --plan PLAN.json [--refined]
-      the whole assessment of a plan
+      the whole assessment of a plan, measured fast as while a fixture is moved; --refined fits an edge
+      on every ray: about a second more, narrower intervals, and how thick the cortical plate is
   alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
       makes the upper front sample scan, its plans and its known answers
 

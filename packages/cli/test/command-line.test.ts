@@ -20,6 +20,13 @@ function alveometer(...args: string[]) {
   return { status, stdout, stderr, json: () => JSON.parse(stdout) }
 }
 
+/** What stderr says of an assessment: its cautions, line by line. */
+const cautionsOf = ({ findings }: Assessment): string =>
+  findings
+    .filter(({ level }) => level === 'caution')
+    .map(({ text }) => `caution: ${text}\n`)
+    .join('')
+
 describe('alveometer', () => {
   let folder: string
   let scan: string
@@ -61,19 +68,23 @@ describe('alveometer', () => {
     const planPath = join(folder, 'front', 'plan-opening.json')
     const { status, json, stderr } = alveometer('assess', '--scan', scan, '--plan', planPath)
     expect(status).toBe(0)
-    expect(stderr).toBe('')
     const { volume } = await loadScan(await inputsFromPath(scan))
-    expect(json()).toEqual(
-      JSON.parse(JSON.stringify(assess(volume, readPlan(readFileSync(planPath, 'utf8'))))),
-    )
+    const assessment = assess(volume, readPlan(readFileSync(planPath, 'utf8')))
+    expect(json()).toEqual(JSON.parse(JSON.stringify(assessment)))
+    expect(json().margin.mode).toBe('fast')
+    expect(stderr).toBe(cautionsOf(assessment))
   })
 
-  test('assess --refined is accepted and the result says which mode it is', () => {
-    const plan = join(folder, 'front', 'plan-opening.json')
-    const { status, json, stderr } = alveometer('assess', '--scan', scan, '--plan', plan, '--refined')
+  test('assess --refined prints the refined measurement of the library', async () => {
+    const planPath = join(folder, 'front', 'plan-opening.json')
+    const { status, json, stderr } = alveometer('assess', '--scan', scan, '--plan', planPath, '--refined')
     expect(status).toBe(0)
-    expect(json().margin.mode).toBe('fast')
-    expect(stderr).toMatch(/refined/)
+    const { volume } = await loadScan(await inputsFromPath(scan))
+    const assessment = assess(volume, readPlan(readFileSync(planPath, 'utf8')), { mode: 'refined' })
+    expect(json()).toEqual(JSON.parse(JSON.stringify(assessment)))
+    expect(json().margin.mode).toBe('refined')
+    expect(json().margin.cortexMm).toHaveLength(41)
+    expect(stderr).toBe(cautionsOf(assessment))
   })
 
   test('a mesh crown is found beside the plan and gives the exit of the same crown', () => {
