@@ -5,36 +5,46 @@
  *     const assessment = assess(volume, readPlan(text))
  */
 export type {
+  AppliedCalibration,
   AssessedScan,
   Assessment,
   AssessOptions,
   AssessProgress,
   AssessSteps,
+  CellDensity,
+  DensityBand,
   DensityResult,
+  DepthDensity,
   ExposedRegion,
   ExposureRange,
   Finding,
   FindingLevel,
+  LevelDensities,
   Limit,
   MapRows,
   MarginMinimum,
   MarginResult,
   MeasureMode,
+  PartDensity,
   RegionMargin,
+  SectorDensity,
   SectorMargin,
   ShownInterval,
 } from './assess/index.js'
-export { assess, assessInSteps, CAUTIONS, limitsFor } from './assess/index.js'
+export { assess, assessInSteps, CAUTIONS, densityBands, limitsFor } from './assess/index.js'
 export type {
   AbortSignal,
   BoneMargin,
   BoneModel,
+  CortexThickness,
   DensitySamples,
   DensityStatistics,
   ExposedArea,
   ExposedAreas,
   Exposure,
+  FixtureOnScan,
   MarchOptions,
+  MarginOptions,
   PrepareOptions,
   Progress,
   RadialMap,
@@ -44,8 +54,11 @@ export type {
   SurfaceHits,
 } from './bone/index.js'
 export {
+  boneMargin,
   boneModel,
+  calibrate,
   coreSamples,
+  cortexThickness,
   densityStatistics,
   exposedAreas,
   FLAG_BITS,
@@ -101,13 +114,23 @@ export {
 } from './fixture/index.js'
 export type {
   CalibrationPoint,
+  GreyCalibration,
+  HuInterval,
   Plan,
   PlannedCalibration,
   PlannedCrown,
   PlannedScan,
   ScanRecord,
 } from './plan/index.js'
-export { checkPlan, PlanError, readPlan, withScan, writePlan } from './plan/index.js'
+export {
+  checkPlan,
+  greyCalibration,
+  PlanError,
+  readPlan,
+  USUAL_POINT_SD_HU,
+  withScan,
+  writePlan,
+} from './plan/index.js'
 export type { IndexPoint, LineHit, Mat4, Mesh, Polyline, Vec3, WorldPoint } from './space/index.js'
 export {
   add,

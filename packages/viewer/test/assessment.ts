@@ -1,8 +1,8 @@
-import type { Assessment, DensityStatistics, RegionMargin, SectorMargin } from '@alveometer/core'
+import type { Assessment, CellDensity, PartDensity, RegionMargin, SectorMargin } from '@alveometer/core'
 
 const depthsMm = [0, 2.5, 5, 7.5, 10]
 const anglesDeg = Array.from({ length: 12 }, (_, n) => 30 * n)
-const statistics: DensityStatistics = {
+const cell: CellDensity = {
   mean: 612,
   sd: 200,
   p5: 140,
@@ -10,7 +10,26 @@ const statistics: DensityStatistics = {
   p95: 1220,
   boneMean: 700,
   boneShare: 0.9,
+  noDataShare: 0,
+  volumeMm3: 60,
   samples: 1000,
+  hu: null,
+  boneHu: null,
+}
+const levels = { coronal: cell, middle: cell, apical: null }
+const part: PartDensity = {
+  ...cell,
+  levels,
+  sectors: { facial: { ...cell, levels }, mesial: null, palatal: { ...cell, levels } },
+  cortical: { ...cell, mean: 1410 },
+  cancellous: { ...cell, mean: 480 },
+  split: 'grey',
+  plateShare: 0,
+  profile: depthsMm.map((depthMm, n) =>
+    n === 4
+      ? { depthMm, mean: null, median: null, p5: null, p95: null, boneMean: null }
+      : { depthMm, mean: 612 - 40 * n, median: 550, p5: 140, p95: 1220, boneMean: 700 },
+  ),
 }
 
 const region = (told: Partial<RegionMargin>): RegionMargin => ({
@@ -111,11 +130,11 @@ export const madeUpAssessment: Assessment = {
   },
   density: {
     unit: 'grey value',
-    core: statistics,
-    shell: statistics,
+    calibrated: null,
+    core: part,
+    shell: part,
     noDataShare: { core: 0, shell: 0 },
-    byLevel: { coronal: statistics, middle: statistics, apical: null },
-    bySector: { facial: statistics },
+    bands: null,
   },
   calibration: {
     softGrey: 70,

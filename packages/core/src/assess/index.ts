@@ -2,7 +2,17 @@ export type { AssessOptions, AssessProgress, AssessSteps } from './assess.js'
 export { assess, assessInSteps } from './assess.js'
 export type { AssessedScan, Assessment, Finding, FindingLevel } from './assessment.js'
 export { CAUTIONS } from './cautions.js'
-export type { DensityResult } from './density-result.js'
+export type { DensityBand } from './density-bands.js'
+export { densityBands } from './density-bands.js'
+export type { AppliedCalibration } from './density-calibration.js'
+export type {
+  CellDensity,
+  DensityResult,
+  DepthDensity,
+  LevelDensities,
+  PartDensity,
+  SectorDensity,
+} from './density-result.js'
 export type { ShownInterval } from './interval.js'
 export type { Limit } from './limits.js'
 export { limitsFor } from './limits.js'

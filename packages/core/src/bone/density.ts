@@ -1,155 +1,161 @@
-import { axisPoint, type FixtureFrame, type FixtureProfile, radiusAtMm } from '../fixture/index.js'
-import { toIndex, transformDirection } from '../space/index.js'
-import { createSampler } from '../volume/index.js'
-import { INSIDE, UNSCANNED } from './exterior.js'
-import type { BoneModel } from './model.js'
+import type { DensitySamples } from './density-samples.js'
 
 /** Grey values in a place, each weighted by the volume its sample stands for. */
 export interface DensityStatistics {
   readonly mean: number
   readonly sd: number
+  /** Percentiles: the least grey value up to which at least that share of the volume lies. */
   readonly p5: number
   readonly median: number
   readonly p95: number
   /** Mean over the samples that lie in bone; null when none does. */
   readonly boneMean: number | null
-  /** Share of the samples that lie in bone, 0 to 1. */
+  /** Share of the volume with data that lies in bone, 0 to 1. */
   readonly boneShare: number
+  /** Share of the place's volume that holds no data or lies outside the scan, left out of all other numbers. */
+  readonly noDataShare: number
+  /** The volume that the samples stand for, mm3. */
+  readonly volumeMm3: number
   readonly samples: number
 }
 
-/** Samples side by side; `count` of them are filled, the places without data are left out. */
-export interface DensitySamples {
-  readonly count: number
-  /** Share of the places that hold no data or lie outside the scan, 0 to 1. */
-  readonly noDataShare: number
-  readonly greys: Float64Array
-  readonly weights: Float64Array
-  /** 1 where the sample lies in bone. */
-  readonly inBone: Uint8Array
-  /** 0 at the platform, 1 at the apex. */
-  readonly depthShares: Float64Array
-  readonly anglesDeg: Float64Array
-}
-
-interface Rings {
-  readonly rings: number
-  readonly angles: number
-  readonly depths: number
-}
-
-const CORE: Rings = { rings: 6, angles: 24, depths: 40 }
-const SHELL: Rings = { rings: 3, angles: 24, depths: 40 }
-export const SHELL_WIDTH_MM = 0.5
-/** Moves the circle inside its ring from level to level, so that radii never line up either. */
-const GOLDEN_RATIO = 0.6180339887498949
-/** Turns each ring and level by the golden angle, so that samples never line up with the voxels. */
-const GOLDEN_DEG = 137.50776405003785
-
-/** Stratified trilinear samples inside the fixture body (equal-area rings); those outside the scan are left out. */
-export const coreSamples = (model: BoneModel, frame: FixtureFrame, profile: FixtureProfile): DensitySamples =>
-  ringSamples(model, frame, profile, CORE, (r) => [0, r])
-
-/** The same within 0.5 mm outside the fixture's surface. */
-export const shellSamples = (
-  model: BoneModel,
-  frame: FixtureFrame,
-  profile: FixtureProfile,
-): DensitySamples => ringSamples(model, frame, profile, SHELL, (r) => [r, r + SHELL_WIDTH_MM])
-
-function ringSamples(
-  model: BoneModel,
-  frame: FixtureFrame,
-  profile: FixtureProfile,
-  { rings, angles, depths }: Rings,
-  bounds: (radiusMm: number) => readonly [number, number],
-): DensitySamples {
-  const most = rings * angles * depths
-  const samples = {
-    greys: new Float64Array(most),
-    weights: new Float64Array(most),
-    inBone: new Uint8Array(most),
-    depthShares: new Float64Array(most),
-    anglesDeg: new Float64Array(most),
-  }
-  const sample = createSampler(model.volume)
-  const { cells, shape, step } = model.exterior
-  const facial = transformDirection(model.volume.worldToIndex, frame.x)
-  const side = transformDirection(model.volume.worldToIndex, frame.y)
-  let count = 0
-  for (let level = 0; level < depths; level++) {
-    const depthShare = (level + 0.5) / depths
-    const centre = toIndex(model.volume.worldToIndex, axisPoint(frame, depthShare * profile.lengthMm))
-    const [inner, outer] = bounds(radiusAtMm(profile, depthShare * profile.lengthMm))
-    const area = outer * outer - inner * inner
-    const within = ((level + 0.5) * GOLDEN_RATIO) % 1
-    for (let ring = 0; ring < rings; ring++) {
-      const radius = Math.sqrt(inner * inner + (area * (ring + within)) / rings)
-      const twist = (level * rings + ring) * GOLDEN_DEG
-      for (let n = 0; n < angles; n++) {
-        const angleDeg = (twist + (360 * n) / angles) % 360
-        const u = radius * Math.cos((angleDeg * Math.PI) / 180)
-        const v = radius * Math.sin((angleDeg * Math.PI) / 180)
-        const i = centre[0] + u * facial[0] + v * side[0]
-        const j = centre[1] + u * facial[1] + v * side[1]
-        const k = centre[2] + u * facial[2] + v * side[2]
-        const grey = sample(i, j, k)
-        if (Number.isNaN(grey)) continue
-        const x = Math.min(shape[0] - 1, Math.round(i / step[0]))
-        const y = Math.min(shape[1] - 1, Math.round(j / step[1]))
-        const z = Math.min(shape[2] - 1, Math.round(k / step[2]))
-        const what = cells[x + shape[0] * (y + shape[1] * z)]
-        // Beside missing data nothing tells bone from what is not.
-        if (what === UNSCANNED) continue
-        samples.greys[count] = grey
-        samples.weights[count] = area
-        samples.inBone[count] = what === INSIDE ? 1 : 0
-        samples.depthShares[count] = depthShare
-        samples.anglesDeg[count] = angleDeg
-        count++
-      }
-    }
-  }
-  return { count, noDataShare: 1 - count / most, ...samples }
+/** A way to part the samples: the number of the cell that a sample falls into, -1 for none. */
+export interface Partition {
+  readonly cells: number
+  readonly cellOf: (n: number) => number
 }
 
 /** Mean, spread and percentiles of the samples that are kept; null for none. */
-export function densityStatistics(
+export const densityStatistics = (
   samples: DensitySamples,
   keep: (n: number) => boolean = () => true,
-): DensityStatistics | null {
-  const greys = new Float64Array(samples.count)
-  let count = 0
-  let weight = 0
-  let sum = 0
-  let squares = 0
-  let boneWeight = 0
-  let boneSum = 0
-  const origin = samples.greys[0]
-  for (let n = 0; n < samples.count; n++) {
-    if (!keep(n)) continue
-    const w = samples.weights[n]
+): DensityStatistics | null =>
+  partedStatistics(samples, [{ cells: 1, cellOf: (n) => (keep(n) ? 0 : -1) }])[0]?.[0] ?? null
+
+/** The statistics of every cell of several partitions: the samples are put in order once for all percentiles. */
+export function partedStatistics(
+  samples: DensitySamples,
+  partitions: readonly Partition[],
+): (DensityStatistics | null)[][] {
+  const order = risingOrder(samples)
+  return partitions.map(({ cells, cellOf }) => {
+    const cellsOf = new Int32Array(samples.places)
+    for (let n = 0; n < cellsOf.length; n++) cellsOf[n] = cellOf(n)
+    const sums = cellSums(samples, cells, cellsOf)
+    const percentiles = cellPercentiles(samples, order, cellsOf, sums.weights)
+    return Array.from({ length: cells }, (_, cell) => statisticsOf(sums, percentiles, cell))
+  })
+}
+
+/** Sums over the samples of each cell; grey values counted from `origin`, lest their squares lose the spread. */
+interface CellSums {
+  readonly origin: number
+  readonly counts: Int32Array
+  readonly weights: Float64Array
+  readonly greys: Float64Array
+  readonly squares: Float64Array
+  readonly boneWeights: Float64Array
+  readonly boneGreys: Float64Array
+  /** Weights of the places without data. */
+  readonly lost: Float64Array
+}
+
+function cellSums(samples: DensitySamples, cells: number, cellsOf: Int32Array): CellSums {
+  const { count, places, inBone } = samples
+  const origin = count > 0 ? samples.greys[0] : 0
+  const counts = new Int32Array(cells)
+  const weights = new Float64Array(cells)
+  const greys = new Float64Array(cells)
+  const squares = new Float64Array(cells)
+  const boneWeights = new Float64Array(cells)
+  const boneGreys = new Float64Array(cells)
+  const lost = new Float64Array(cells)
+  for (let n = 0; n < count; n++) {
+    const cell = cellsOf[n]
+    if (cell < 0) continue
+    const weight = samples.weights[n]
     const grey = samples.greys[n] - origin
-    greys[count++] = samples.greys[n]
-    weight += w
-    sum += w * grey
-    squares += w * grey * grey
-    if (samples.inBone[n] === 1) {
-      boneWeight += w
-      boneSum += w * grey
-    }
+    counts[cell]++
+    weights[cell] += weight
+    greys[cell] += weight * grey
+    squares[cell] += weight * grey * grey
+    if (inBone[n] === 0) continue
+    boneWeights[cell] += weight
+    boneGreys[cell] += weight * grey
   }
-  if (count === 0) return null
-  const sorted = greys.subarray(0, count).sort()
-  const at = (share: number) => sorted[Math.min(count - 1, Math.floor(share * count))]
+  for (let n = count; n < places; n++) if (cellsOf[n] >= 0) lost[cellsOf[n]] += samples.weights[n]
+  return { origin, counts, weights, greys, squares, boneWeights, boneGreys, lost }
+}
+
+/** Shares of the volume whose grey values are told. */
+const SHARES = [0.05, 0.5, 0.95]
+/** Of a share: sums of the same numbers in another order differ by their last digits. */
+const ROUNDING = 1e-12
+
+/** From dark to bright, the grey values at which each cell's volume reaches its shares: three a cell. */
+function cellPercentiles(
+  { greys, weights }: DensitySamples,
+  order: Int32Array,
+  cellsOf: Int32Array,
+  cellWeights: Float64Array,
+): Float64Array {
+  const shares = SHARES.length
+  const found = new Float64Array(shares * cellWeights.length)
+  const targets = found.map((_, n) => (SHARES[n % shares] - ROUNDING) * cellWeights[Math.floor(n / shares)])
+  const reached = new Float64Array(cellWeights.length)
+  const next = new Uint8Array(cellWeights.length)
+  for (let i = 0; i < order.length; i++) {
+    const n = order[i]
+    const cell = cellsOf[n]
+    if (cell < 0) continue
+    reached[cell] += weights[n]
+    while (next[cell] < shares && reached[cell] >= targets[shares * cell + next[cell]])
+      found[shares * cell + next[cell]++] = greys[n]
+  }
+  return found
+}
+
+function statisticsOf(sums: CellSums, percentiles: Float64Array, cell: number): DensityStatistics | null {
+  const samples = sums.counts[cell]
+  if (samples === 0) return null
+  const weight = sums.weights[cell]
+  const boneWeight = sums.boneWeights[cell]
+  const lost = sums.lost[cell]
+  const mean = sums.greys[cell] / weight
+  const first = SHARES.length * cell
   return {
-    mean: origin + sum / weight,
-    sd: Math.sqrt(Math.max(0, squares / weight - (sum / weight) ** 2)),
-    p5: at(0.05),
-    median: at(0.5),
-    p95: at(0.95),
-    boneMean: boneWeight > 0 ? origin + boneSum / boneWeight : null,
+    mean: sums.origin + mean,
+    sd: Math.sqrt(Math.max(0, sums.squares[cell] / weight - mean * mean)),
+    p5: percentiles[first],
+    median: percentiles[first + 1],
+    p95: percentiles[first + 2],
+    boneMean: boneWeight > 0 ? sums.origin + sums.boneGreys[cell] / boneWeight : null,
     boneShare: boneWeight / weight,
-    samples: count,
+    noDataShare: lost / (weight + lost),
+    volumeMm3: weight,
+    samples,
   }
+}
+
+/** Steps between the least and the greatest grey value that the order tells apart. */
+const STEPS = 2 ** 36
+
+/**
+ * The samples with data from dark to bright. Plain numbers sort many times faster than numbers by a key, so the key
+ * carries the sample's own number in its last digits.
+ */
+function risingOrder({ count, greys }: DensitySamples): Int32Array {
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (let n = 0; n < count; n++) {
+    low = Math.min(low, greys[n])
+    high = Math.max(high, greys[n])
+  }
+  const scale = high > low ? STEPS / (high - low) : 0
+  const keys = new Float64Array(count)
+  for (let n = 0; n < count; n++) keys[n] = Math.floor((greys[n] - low) * scale) * count + n
+  keys.sort()
+  const order = new Int32Array(count)
+  for (let n = 0; n < count; n++) order[n] = keys[n] - Math.floor(keys[n] / count) * count
+  return order
 }

@@ -1,6 +1,7 @@
 import { toothDimensions } from '../crown/index.js'
 import { fixtureProfile } from '../fixture/index.js'
 import { angleDeg, column, cross, dot, fromRows } from '../space/index.js'
+import { checkCalibration } from './check-calibration.js'
 import { checkScan } from './check-scan.js'
 import { direction, finite, type Json, positive, record, shown, string, vector } from './fields.js'
 import type { Plan } from './plan.js'
@@ -41,6 +42,7 @@ export function checkPlan(document: unknown): Plan {
   if (!Array.isArray(plan.structures))
     throw new PlanError('structures', `must be a list, got ${shown(plan.structures)}`)
   for (const [name, value] of Object.entries(record(plan.limits, 'limits'))) finite(value, `limits.${name}`)
+  if (plan.calibration !== undefined) checkCalibration(record(plan.calibration, 'calibration'))
   return document as Plan
 }
 

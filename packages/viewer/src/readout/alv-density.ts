@@ -45,8 +45,8 @@ export class AlvDensity extends LitElement {
         <table>
           ${head('')}
           <tbody>
-            ${Object.entries(density.byLevel).map(([name, s]) => row(`${name} third`, s))}
-            ${Object.entries(density.bySector).map(([name, s]) => row(name, s))}
+            ${Object.entries(density.shell?.levels ?? {}).map(([name, s]) => row(`${name} third`, s))}
+            ${Object.entries(density.shell?.sectors ?? {}).map(([name, s]) => row(name, s))}
           </tbody>
         </table>
       </details>`
