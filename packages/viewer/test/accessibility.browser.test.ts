@@ -12,6 +12,7 @@ import {
   unplaced,
 } from './intake.js'
 import { uprightPlan } from './plan.js'
+import { refinedMargin } from './refined-margin.js'
 
 defineElements()
 afterEach(() => document.body.replaceChildren())
@@ -55,8 +56,10 @@ const elements: readonly [string, object][] = [
   ['alv-section', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
   ['alv-collar', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
   ['alv-margin-map', { margin, collarDepthMm: 2.5 }],
+  ['alv-margin-map', { margin: refinedMargin, view: 'plate' }],
   ['alv-exit', { exit }],
   ['alv-margin', { margin }],
+  ['alv-margin', { margin: refinedMargin, tooth: '11' }],
   ['alv-density', { density }],
   ['alv-findings', { findings }],
   ['alv-placement', { plan: uprightPlan }],
@@ -85,7 +88,7 @@ for (const sheet of ['paper', 'night'] as const)
     page.sheet = sheet
     document.body.append(page)
     await page.updateComplete
-    page.workbench.assessment = madeUpAssessment
+    page.workbench.measurement.assessment = madeUpAssessment
     page.workbench.setPlan(uprightPlan)
     expect(await barriers(document.documentElement)).toEqual([])
   })

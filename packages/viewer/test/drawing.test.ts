@@ -90,11 +90,11 @@ test('toPixel and fromPixel are inverse in the plane, the image has a pixel unde
 })
 
 test('numbers carry their unit and a true minus', () => {
-  expect(mm(1.005)).toBe('1.00\u2009mm')
-  expect(mm(-0.584)).toBe('\u22120.58\u2009mm')
-  expect(mm(-0.001)).toBe('0.00\u2009mm')
-  expect(tolerance(1.42, 0.12)).toBe('1.42 \u00b10.12')
-  expect(mmTolerance(1.42, 0.12)).toBe('1.42 \u00b10.12\u2009mm')
+  expect(mm(1.005)).toBe('1.00\u202fmm')
+  expect(mm(-0.584)).toBe('\u22120.58\u202fmm')
+  expect(mm(-0.001)).toBe('0.00\u202fmm')
+  expect(tolerance(1.42, 0.12)).toBe('1.42\u00a0\u00b10.12')
+  expect(mmTolerance(1.42, 0.12)).toBe('1.42\u00a0\u00b10.12\u202fmm')
   expect(deg(9.84)).toBe('9.8\u00b0')
 })
 
@@ -131,9 +131,22 @@ test('nearestCell wraps round the fixture, limits follow the sector', () => {
       ['bone', 'bone', 'bone', 'bone'],
       ['bone', 'bone', 'no-surface', 'bone'],
     ],
+    halfWidthMm: [
+      [0.3, 0.05, 0.05, 0.05],
+      [0.05, 0.05, null, 0.05],
+    ],
+    flags: [
+      [['thin'], [], [], []],
+      [[], [], [], []],
+    ],
+    cortexMm: null,
+    nearestMm: null,
+    interval: { floorMm: 0.1, why: '' },
     sectors: { facial: { limitMm: 2 }, mesial: { limitMm: 1 } },
   } as unknown as Parameters<typeof nearestCell>[0]
-  expect(nearestCell(margin, 0.2, 350).radialMm).toBe(1)
+  expect(nearestCell(margin, 0.2, 350)).toMatchObject({ radialMm: 1, toleranceMm: 0.3, flags: ['thin'] })
+  // Its own interval is narrower than what is shown.
+  expect(nearestCell(margin, 0.2, 90)).toMatchObject({ radialMm: 2, toleranceMm: 0.1, plateMm: null })
   expect(nearestCell(margin, 0.9, 170)).toMatchObject({
     radialMm: null,
     state: 'no-surface',

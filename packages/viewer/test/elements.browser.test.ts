@@ -4,6 +4,7 @@ import { platformOffsetMm, tiltOf } from '../src/session/index.js'
 import { madeUpAssessment } from './assessment.js'
 import { mountedAt, type Tag } from './mounted.js'
 import { uprightPlan } from './plan.js'
+import { refinedMargin } from './refined-margin.js'
 
 defineElements()
 afterEach(() => document.body.replaceChildren())
@@ -45,9 +46,10 @@ test('the section draws margins, exit, depth and tilt with their units', async (
     collarDepthMm: 2.5,
   })
   const drawn = text(section)
-  expect(drawn).toContain('0.62 ±0.12')
-  expect(drawn).toContain('2.00 ±0.12')
-  expect(drawn).toContain('exit 2.31\u2009mm facial of incisal edge'.replace(/\s+/g, ' '))
+  // The ray's own interval is ±0.08, no narrower one than ±0.10 is shown.
+  expect(drawn).toContain('0.62 ±0.10')
+  expect(drawn).toContain('2.00 ±0.10')
+  expect(drawn).toContain('exit 2.31\u202fmm facial of incisal edge'.replace(/\s+/g, ' '))
   expect(drawn).toContain('facial · A')
   expect(drawn).toContain('palatal · P')
   expect(drawn).toContain('3.0 mm apical of CEJ')
@@ -126,7 +128,7 @@ test('the collar names its sides and dimensions the margins', async () => {
     collarDepthMm: 2.5,
   })
   const drawn = text(collar)
-  for (const word of ['facial · A', 'palatal · P', 'distal · R', 'mesial · L', '0.62 ±0.12'])
+  for (const word of ['facial · A', 'palatal · P', 'distal · R', 'mesial · L', '0.62 ±0.10'])
     expect(drawn).toContain(word)
 })
 
@@ -136,10 +138,79 @@ test('the map tells a cell under the keys, and why there is no number', async ()
   press(plot, 'ArrowRight')
   press(plot, 'ArrowLeft')
   await map.updateComplete
-  expect(text(map)).toContain('0° facial: 0.62 ±0.12')
+  expect(text(map)).toContain('0° facial: 0.62 ±0.10')
   for (let n = 0; n < 3; n++) press(plot, 'ArrowRight')
   await map.updateComplete
   expect(text(map)).toContain('90° mesial: no number, no outer bone surface within reach')
+})
+
+test('section and collar dimension each margin with the interval of its own ray', async () => {
+  const assessment = { ...madeUpAssessment, margin: refinedMargin }
+  for (const tag of ['alv-section', 'alv-collar'] as const) {
+    const drawn = text(await mounted(tag, { plan: uprightPlan, assessment, collarDepthMm: 2.5 }))
+    expect(drawn).toContain('0.62 ±0.23')
+    expect(drawn).toContain('2.00 ±0.10')
+  }
+})
+
+test('a refined cell tells its plate and what makes it less sure', async () => {
+  const map = await mounted('alv-margin-map', { margin: refinedMargin, collarDepthMm: 2.5 })
+  const plot = inside(map, '.plot')
+  press(plot, 'ArrowRight')
+  press(plot, 'ArrowLeft')
+  await map.updateComplete
+  expect(text(map)).toContain(
+    '2.5 mm deep, 0° facial: 0.62 ±0.23 mm, plate about 0.3 mm; thin plate, less sure',
+  )
+  for (let n = 0; n < 6; n++) press(plot, 'ArrowRight')
+  await map.updateComplete
+  expect(text(map)).toContain(
+    '180° palatal: 2.00 ±0.10 mm, plate about 1.0 mm; perhaps through a tooth; not refined',
+  )
+})
+
+test('every flag on the map has its mark and its key, and none that is not there', async () => {
+  const map = await mounted('alv-margin-map', { margin: refinedMargin })
+  expect(map.shadowRoot?.querySelectorAll('.plot .leak .ring:not(.cas)').length).toBe(1)
+  for (const flag of ['thin', 'tooth'])
+    expect(inside(map, `.plot path[fill="url(#${flag})"]`).getAttribute('d')).toMatch(/^M/)
+  const keys = (): string => inside(map, '.keys').textContent?.replace(/\s+/g, ' ') ?? ''
+  for (const key of ['below limit', 'no number', 'thin plate', 'tooth?', 'pinhole?'])
+    expect(keys()).toContain(key)
+  map.margin = madeUpAssessment.margin
+  await map.updateComplete
+  for (const key of ['below limit', 'no number']) expect(keys()).toContain(key)
+  for (const key of ['thin plate', 'tooth?', 'pinhole?']) expect(keys()).not.toContain(key)
+})
+
+test('the map shows margin, nearest distance or plate, each on its own scale', async () => {
+  const map = await mounted('alv-margin-map', { margin: refinedMargin, collarDepthMm: 2.5 })
+  const press3 = (name: string): void => inside(map, `.views button[aria-label="${name}"]`).click()
+  const colourAt = (row: number, column: number): number[] => {
+    const canvas = inside(map, 'canvas.map') as HTMLCanvasElement
+    return [...(canvas.getContext('2d')?.getImageData(column, row, 1, 1).data ?? [])]
+  }
+  expect(text(map)).toContain('4 mm along the ray')
+  // Column 0 of the picture is palatal: 2 mm of 4, and a plate of 1 mm of 3.
+  const margin = colourAt(1, 0)
+  press3('plate thickness')
+  await map.updateComplete
+  expect(text(map)).toContain('3 mm thick')
+  expect(colourAt(1, 0)).not.toEqual(margin)
+  expect(text(map)).not.toContain('below limit')
+  press3('nearest')
+  await map.updateComplete
+  expect(text(map)).toContain('4 mm the shortest way')
+  expect(inside(map, 'text.value').textContent).toBe('0.60')
+})
+
+test('what only the refined measurement knows is announced while the hand moves, not shown as if it were known', async () => {
+  const map = await mounted('alv-margin-map', { margin: madeUpAssessment.margin, view: 'plate' })
+  expect(text(map)).toContain('measured when the hand rests')
+  expect(map.shadowRoot?.querySelector('text.value')).toBeNull()
+  map.margin = refinedMargin
+  await map.updateComplete
+  expect(text(map)).not.toContain('measured when the hand rests')
 })
 
 test('Enter on the map asks for the collar at the cell', async () => {
@@ -177,6 +248,38 @@ test('readouts carry units, tolerance and the unit of grey', async () => {
   expect(text(density)).toContain('apical thirdoutside the scan')
 })
 
+test('the margin tells which measurement it is from', async () => {
+  const margin = await mounted('alv-margin', { margin: madeUpAssessment.margin, doing: 'moving' })
+  expect(text(margin)).toContain('fast, while moving')
+  margin.doing = 'refining'
+  await margin.updateComplete
+  expect(text(margin)).toContain('fast, being refined')
+  const { height } = margin.getBoundingClientRect()
+  margin.margin = { ...madeUpAssessment.margin, mode: 'refined' }
+  margin.doing = ''
+  await margin.updateComplete
+  expect(text(margin)).toContain('Bone marginrefined')
+  expect(margin.getBoundingClientRect().height).toBe(height)
+})
+
+test('sectors, thirds, what is bare and what is in bone', async () => {
+  const margin = await mounted('alv-margin', { margin: refinedMargin })
+  const shown = text(margin)
+  expect(shown).toMatch(/facial\s*0\.62 ±0\.10\s*1\.50\s*30 %\s*9\.4/)
+  expect(shown).toContain('limit 1.00; ± at least 0.10')
+  expect(shown).toContain('At least ± 0.10 mm is shown.')
+  expect(shown).toMatch(/all\s*0\.62\s*2\.00\s*2\.00\s*2\.00\s*2\.00\s*2\.00/)
+  expect(shown).toMatch(/dehiscence\s*1\.5 high × 1\.8 mm wide, 2\.1 mm², facial/)
+  expect(shown).toMatch(/fenestration\s*2\.3 mm², facial, 5\.6 to 7\.4 mm deep/)
+  expect(shown).toContain('and 1 smaller, 0.4 mm²')
+  expect(shown).toMatch(/in bone\s*98\.3 %, 123\.6 mm²/)
+  expect(shown).toMatch(/past apex\s*6\.31 mm of bone/)
+  const asked: number[] = []
+  margin.addEventListener('alv-collar-depth', (e) => asked.push(e.detail.depthMm))
+  inside(margin, 'button[aria-label="show this fenestration"]').click()
+  expect(asked).toEqual([6.5])
+})
+
 test('where data is missing the numbers say that the bone may be less, and what was left out', async () => {
   const { margin, density } = madeUpAssessment
   const { facial, ...others } = margin.sectors
@@ -185,15 +288,16 @@ test('where data is missing the numbers say that the bone may be less, and what 
     ...margin,
     sectors: { facial: { ...facial, openRays: 3 }, ...others },
     exposureOpen: true,
+    dehiscences: margin.dehiscences.map((region) => ({ ...region, open: true })),
   }
   const shown = await mounted('alv-margin', { margin: missing })
   expect(text(shown)).toContain('≤ 0.62')
   expect(text(shown)).toContain('On 7 rays data is missing')
-  expect(text(shown)).toContain('or more')
+  expect(text(shown)).toMatch(/facial, or more/)
   const grey = await mounted('alv-density', {
     density: { ...density, noDataShare: { core: 0.12, shell: 0 } },
   })
-  expect(text(grey)).toContain('12\u2009% of the body'.replace(/\s/g, ' '))
+  expect(text(grey)).toContain('12\u202f% of the body'.replace(/\s/g, ' '))
 })
 
 test('findings show what falls below first, with its source', async () => {

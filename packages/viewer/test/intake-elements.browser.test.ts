@@ -70,7 +70,7 @@ describe('the series chooser', () => {
     expect(written).toContain('Weber, Anna ID P-1 born 1970-03-05')
     expect(written).toContain('Lindqvist, Karl ID P-2 no birth date')
     expect(written).toContain('400 × 400, 300 slices')
-    expect(written).toContain('0.200 × 0.200 × 0.300\u2009mm'.replace(/\s/g, ' '))
+    expect(written).toContain('0.200 × 0.200 × 0.300\u202fmm'.replace(/\s/g, ' '))
     expect(written).toContain('92 MB')
     expect(written).toContain('3.0 GB, more than the 2.0 GB there are')
     expect(one(chooser, '[role=alert]')).toBeTruthy()

@@ -1,4 +1,4 @@
-import { createVolume, fromFrame } from '@alveometer/core'
+import { createVolume, fromFrame, type ImagePlane } from '@alveometer/core'
 import { writeSeries } from '@alveometer/phantom'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { Workbench } from '../src/chairside/index.js'
@@ -21,8 +21,15 @@ const volume = createVolume({
   indexToWorld: fromFrame([0.4, 0, 0], [0, 0.4, 0], [0, 0, 0.4], [-16, -16, -12]),
   identity: { seriesUid: '2.25.501', frameOfReferenceUid: '2.25.502' },
 })
-const files = writeSeries(volume).map((f) => new File([f.bytes as Uint8Array<ArrayBuffer>], f.name))
-const source = { kind: 'files' as const, files }
+const sourceOf = (scan: typeof volume) => ({
+  kind: 'files' as const,
+  files: writeSeries(scan).map((f) => new File([f.bytes as Uint8Array<ArrayBuffer>], f.name)),
+})
+const source = sourceOf(volume)
+/** The same series with other voxels: what was learned of the first does not hold for it. */
+const brighter = sourceOf({ ...volume, data: (volume.data as Int16Array).map((v) => v + 1) })
+
+const plane: ImagePlane = { origin: [-5, -5, 0], du: [0.2, 0, 0], dv: [0, 0.2, 0], width: 40, height: 40 }
 
 // One scan is opened once; the checks follow each other on it.
 let bench = new Workbench()
@@ -52,6 +59,52 @@ test('the numbers are those of the plan on the table', async () => {
   expect(bench.state).toBe('measuring')
   await settled()
   expect(bench.assessment).not.toBe(before)
+})
+
+test('refined numbers take the place of the fast ones, for the very same plan', async () => {
+  bench.move({ phase: 'step', plan: moveFixture(bench.session.plan, [0, 0, 0.2]) })
+  await settled()
+  expect([bench.assessment?.margin.mode, bench.measurement.doing]).toEqual(['fast', 'refining'])
+  const { plan } = bench.session
+  const refined = await bench.settled()
+  expect(bench.session.plan).toBe(plan)
+  expect(refined?.margin.mode).toBe('refined')
+  expect(refined?.margin.cortexMm).not.toBeNull()
+  expect(bench.assessment).toBe(refined)
+})
+
+test('while it refines, frames are answered; a newer plan stops it', async () => {
+  bench.move({ phase: 'step', plan: moveFixture(bench.session.plan, [0, 0, 0.2]) })
+  await settled()
+  const { engine, session } = bench
+  const { plan } = session
+  const order: string[] = []
+  const refining = engine.refine(plan).then(
+    () => order.push('refined'),
+    (error: Error) => order.push(error.name),
+  )
+  const picture = new Promise<void>((done, fail) =>
+    engine.frame({
+      request: () => ({ plan, planes: { collar: plane }, measure: false }),
+      onImages: () => order.push('picture'),
+      onMeasured: () => done(),
+      onFault: fail,
+    }),
+  )
+  await picture
+  const newer = new Promise<void>((done, fail) =>
+    engine.frame({
+      request: () => ({ plan, planes: {}, measure: true }),
+      onImages: () => undefined,
+      onMeasured: (numbers) => {
+        order.push(`${numbers?.margin.mode}`)
+        done()
+      },
+      onFault: fail,
+    }),
+  )
+  await Promise.all([refining, newer])
+  expect(order).toEqual(['picture', 'AbortError', 'fast'])
 })
 
 test('a plan of another scan is opened with a warning, and undo gives the one before back', () => {
@@ -87,7 +140,7 @@ test('a calibration that is stopped leaves the scan to be looked at, and can be 
     if (bench.progress?.stage === 'levels') bench.intake.cancel()
   }
   bench.addEventListener('change', stop)
-  await bench.open(source)
+  await bench.open(brighter)
   bench.removeEventListener('change', stop)
   expect(bench.uncalibrated).toBe(true)
   expect(bench.assessment).toBeNull()

@@ -18,6 +18,7 @@ import { greySliders } from './grey-sliders.js'
 import { Lag } from './lag.js'
 import { notices } from './notices.js'
 import { downloadPlan, parsePlan } from './plan-file.js'
+import { printWhen } from './printing.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
 
@@ -29,7 +30,7 @@ const noReport: readonly ReportLine[] = []
  * anywhere to open a scan, a plan's JSON to open a plan.
  *
  * `data-state`: `loading`, `asking` (a series has to be chosen or its geometry confirmed), `measuring` (the numbers
- * belong to an earlier place) or `ready`.
+ * belong to an earlier place) or `ready`. `data-mode`: `fast` or `refined`, as the numbers are; absent without any.
  * Keys: Ctrl or Cmd + Z undo, with Shift or Ctrl + Y redo.
  */
 export class AlvChairside extends LitElement {
@@ -59,6 +60,11 @@ export class AlvChairside extends LitElement {
   /** The latest assessment; null before there is one. */
   get assessment(): Assessment | null {
     return this.workbench.assessment
+  }
+
+  /** Resolves when the numbers of the plan on the table are as good as they will be; to null when it has none. */
+  settled(): Promise<Assessment | null> {
+    return this.workbench.settled()
   }
 
   get session(): PlanSession {
@@ -91,6 +97,9 @@ export class AlvChairside extends LitElement {
   override willUpdate(changed: PropertyValues): void {
     const { state } = this.workbench
     this.dataset.state = state
+    const mode = this.assessment?.margin.mode
+    if (mode === undefined) delete this.dataset.mode
+    else this.dataset.mode = mode
     if (changed.has('memoryMb') && this.memoryMb !== null)
       this.workbench.intake.budgetBytes = this.memoryMb * 2 ** 20
     this.#lag.follow(this.assessment, state === 'measuring')
@@ -109,7 +118,8 @@ export class AlvChairside extends LitElement {
   override render(): TemplateResult {
     const { assessment, workbench } = this
     const { question } = workbench
-    const quiet = workbench.state === 'ready' && !this.session.moving
+    const { doing } = workbench.measurement
+    const quiet = workbench.state === 'ready' && doing === ''
     // While something is asked, no number of the scan before may be taken for one of the scan to come.
     return html`${this.#header()}${question === null ? this.#main() : asking(workbench, question, this.explain)}
       <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${question === null ? workbench.report : noReport} .explain=${this.explain}></alv-title-block>
@@ -144,6 +154,7 @@ export class AlvChairside extends LitElement {
   #main(): TemplateResult {
     const { workbench: bench, assessment } = this
     const { plan, moving } = this.session
+    const { doing } = bench.measurement
     const depth = bench.collarDepthMm
     const stale = this.#lag.late
     const numbers = this.#lag.numbers(moving)
@@ -170,7 +181,7 @@ export class AlvChairside extends LitElement {
         <div class="numbers">
           <div class="group">
           <alv-exit .exit=${numbers?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
-          <alv-margin .margin=${numbers?.margin ?? null} tooth=${plan.site.tooth}></alv-margin>
+          <alv-margin .margin=${numbers?.margin ?? null} tooth=${plan.site.tooth} doing=${doing}></alv-margin>
           </div><div class="group">
           <alv-density .density=${numbers?.density ?? null}></alv-density>
           <alv-findings .findings=${numbers?.findings ?? noFindings}></alv-findings>
@@ -229,6 +240,9 @@ export class AlvChairside extends LitElement {
   }
 
   readonly #keys = (event: KeyboardEvent): void => {
+    const { state, measurement } = this.workbench
+    const busy = state === 'measuring' || (state === 'ready' && measurement.doing === 'refining')
+    if (printWhen(event, busy, () => this.settled())) return
     if (!(event.ctrlKey || event.metaKey) || event.altKey || this.workbench.question !== null) return
     // A field being typed in has an undo of its own.
     if (event.composedPath()[0] instanceof HTMLInputElement) return

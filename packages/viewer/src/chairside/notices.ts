@@ -39,8 +39,14 @@ export function notices(bench: Workbench, explain: Explain | null): TemplateResu
         : nothing
     }
     ${
-      scan && bench.trouble !== ''
-        ? html`<p class="notice warn" role="alert">This plan could not be measured: ${bench.trouble}</p>`
+      scan && bench.measurement.trouble !== ''
+        ? html`<p class="notice warn" role="alert">This plan could not be measured: ${bench.measurement.trouble}</p>`
+        : nothing
+    }
+    ${
+      scan && bench.measurement.unrefined !== ''
+        ? html`<p class="notice warn" role="alert">The numbers stay the fast ones, the refined measurement broke off:
+            ${bench.measurement.unrefined}</p>`
         : nothing
     }`
 }

@@ -16,7 +16,7 @@ import { PlanSession } from '../session/plan-session.js'
 import { sameGeometry } from './confirmed.js'
 import { Intake, type Opened } from './intake.js'
 import { keepPlan, keptPlan } from './kept-plans.js'
-import { Planes } from './planes.js'
+import { Measurement } from './measurement.js'
 import type { Question } from './question.js'
 import { isOfAnother, recordOf, startingPlan } from './starting-plan.js'
 
@@ -35,21 +35,15 @@ const firstCollarMm = 1
 export class Workbench extends EventTarget {
   readonly session: PlanSession
   readonly intake: Intake
+  readonly measurement: Measurement
   facts: ScanFacts | null = null
   report: readonly ReportLine[] = []
-  assessment: Assessment | null = null
-  images: FrameImages = {}
   window: GreyWindow = { low: -1000, high: 2500 }
-  /** Why the present plan could not be measured. */
-  trouble = ''
   /** True when what was confirmed earlier was taken from a plan, until that was read. */
   applied = false
   #collarMm = firstCollarMm
-  #measured: Plan | null = null
-  #prepared = false
   #hasPlan = false
   #placed: Plan | null = null
-  readonly #planes = new Planes()
   readonly #engine: Engine
 
   constructor(engine: Engine = new Engine()) {
@@ -68,6 +62,7 @@ export class Workbench extends EventTarget {
       if (this.#hasPlan && !moving && this.facts !== null) keepPlan(this.savedPlan)
       this.#refresh()
     })
+    this.measurement = new Measurement(engine, this, () => this.#tell())
   }
 
   get progress(): Progress | null {
@@ -86,14 +81,29 @@ export class Workbench extends EventTarget {
     if (this.progress !== null) return 'loading'
     if (this.question !== null) return 'asking'
     if (this.facts === null) return 'loading'
-    return this.#measured === this.session.plan || this.trouble !== '' || this.uncalibrated
-      ? 'ready'
-      : 'measuring'
+    const { current, trouble } = this.measurement
+    return current || trouble !== '' || this.uncalibrated ? 'ready' : 'measuring'
+  }
+
+  /** The latest numbers: of the plan on the table when `state` is `ready`. */
+  get assessment(): Assessment | null {
+    return this.measurement.assessment
+  }
+
+  get images(): FrameImages {
+    return this.measurement.images
+  }
+
+  /** Resolves when nothing better comes for the plan on the table: to its refined numbers, or null when it has none. */
+  async settled(): Promise<Assessment | null> {
+    while (this.state !== 'ready' || this.measurement.doing !== '')
+      await new Promise((done) => this.addEventListener('change', done, { once: true }))
+    return this.assessment
   }
 
   /** True when calibration was stopped or failed: the scan is shown, nothing is measured on it. */
   get uncalibrated(): boolean {
-    return this.facts !== null && !this.#prepared && this.progress === null
+    return this.facts !== null && !this.measurement.prepared && this.progress === null
   }
 
   /** The plan as it is to be kept: with its scan's remarks and what of its geometry was confirmed. */
@@ -149,7 +159,7 @@ export class Workbench extends EventTarget {
 
   /** Calibrates a scan whose calibration was stopped. */
   calibrate(): Promise<void> {
-    return this.intake.resume((task) => this.#prepare(task))
+    return this.intake.resume((task) => this.measurement.prepare(task))
   }
 
   /** Puts a plan on the table; the one before can be had back with undo. */
@@ -195,8 +205,7 @@ export class Workbench extends EventTarget {
   }
 
   setPlane(name: string, plane: ImagePlane): void {
-    this.#planes.set(name, plane)
-    this.#ask()
+    this.measurement.setPlane(name, plane)
   }
 
   close(): void {
@@ -208,11 +217,7 @@ export class Workbench extends EventTarget {
     this.report = report
     this.applied = applied
     this.window = { low: facts.greyLow, high: facts.greyHigh }
-    this.trouble = ''
-    this.assessment = null
-    this.#planes.forget()
-    this.#measured = null
-    this.#prepared = false
+    this.measurement.clear()
     this.#collarMm = firstCollarMm
     const stays = this.#hasPlan && !this.mismatch
     const next = plan ?? (stays ? null : this.#keptOrPlaced(facts))
@@ -225,24 +230,14 @@ export class Workbench extends EventTarget {
     // What a person confirmed is not asked twice, even if nothing was planned yet.
     if (facts.confirmed) keepPlan(this.savedPlan)
     this.#refresh()
-    await this.#prepare(task)
-  }
-
-  async #prepare(task: TaskOptions): Promise<void> {
-    await this.#engine.prepare(task)
-    this.#prepared = true
+    await this.measurement.prepare(task)
   }
 
   /** The worker is gone, and the scan with it; the plan is here. */
   #lose(error: EngineError): void {
     this.facts = null
     this.report = []
-    this.assessment = null
-    this.images = {}
-    this.trouble = ''
-    this.#planes.forget()
-    this.#measured = null
-    this.#prepared = false
+    this.measurement.clear()
     this.intake.lose(error)
   }
 
@@ -258,40 +253,8 @@ export class Workbench extends EventTarget {
   }
 
   #refresh(): void {
-    this.#ask()
+    this.measurement.ask()
     this.#tell()
-  }
-
-  #ask(): void {
-    if (this.facts === null) return
-    const { plan } = this.session
-    this.#engine.frame({
-      request: () => {
-        const planes = this.#planes.take(this.facts?.spacingMm ?? [0])
-        const measure = this.#prepared && this.#measured !== plan
-        return measure || Object.keys(planes).length > 0 ? { plan, planes, measure } : null
-      },
-      onImages: (images) => {
-        this.images = { ...this.images, ...images }
-        this.#tell()
-      },
-      onMeasured: (result) => {
-        if (result === null) return
-        this.trouble = ''
-        this.assessment = result
-        this.#measured = plan
-        this.#tell()
-      },
-      onFault: (error) => {
-        if (this.facts === null) return
-        // No number rather than that of another plan, and every picture anew.
-        this.#planes.forget()
-        this.trouble = error.message
-        this.assessment = null
-        this.#measured = null
-        this.#tell()
-      },
-    })
   }
 
   #tell(): void {

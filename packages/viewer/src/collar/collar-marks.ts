@@ -13,7 +13,7 @@ import { cased, dimension, label, onSheet, path, textWidth } from '../drawing/li
 import { nearestCell, nearestRow } from '../drawing/margin-at.js'
 import { type Pixel, toPixel, type View } from '../drawing/view.js'
 import { mesialSign } from '../session/site-frame.js'
-import { plain, tolerance } from '../text/format.js'
+import { tolerance } from '../text/format.js'
 
 /** A function from angle and distance from the axis to the drawing, at one depth. */
 function onCollar(view: View, plan: Plan, depthMm: number): (angleDeg: number, distanceMm: number) => Pixel {
@@ -63,7 +63,6 @@ export function collarMarks(
     const sector = margin.sectors[sectorAt(plan, middle, margin.sectors)]
     return sector === undefined ? '' : arc(at, middle - 45, middle + 45, radius + sector.limitMm)
   })
-  const uncertainty = margin.minimum?.uncertaintyMm ?? 0
   const rays = Array.from({ length: directions }, (_, n) => {
     const angle = (360 * n) / directions
     const cell = nearestCell(margin, depthMm, angle)
@@ -78,7 +77,7 @@ export function collarMarks(
     const far = at(angle, radius + Math.max(0, cell.radialMm) + 1)
     const size = Math.hypot(far[0] - x, far[1] - y)
     const out: Pixel = [(far[0] - x) / size, (far[1] - y) / size]
-    const text = angle % 90 === 0 ? tolerance(cell.radialMm, uncertainty) : plain(cell.radialMm, 2)
+    const text = tolerance(cell.radialMm, cell.toleranceMm)
     const shift = out[0] > 0.3 ? 0 : out[0] < -0.3 ? 1 : 0.5
     const left = onSheet(x + out[0] * 12 - shift * textWidth(text), text, view.width)
     // Clear of the words at the upper and lower edge, however far away the bone ends.

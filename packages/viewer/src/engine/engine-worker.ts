@@ -1,6 +1,8 @@
 /// <reference lib="webworker" />
 import {
+  type Assessment,
   assess,
+  assessInSteps,
   type BoneModel,
   type Mesh,
   type Plan,
@@ -15,7 +17,9 @@ import { faultOf } from './fault.js'
 import { inspectPick, openScan } from './open-scan.js'
 import { inputsOf } from './pick.js'
 import { openPreview, previewImage } from './preview.js'
+import { probe } from './probe.js'
 import type { EngineReply, EngineRequest, FrameResult, Progress } from './protocol.js'
+import { turn } from './turn.js'
 
 /** The worker that owns the scan. One at a time: a new scan replaces the old one when it is complete, never before. */
 const scope = self as unknown as DedicatedWorkerGlobalScope
@@ -26,9 +30,6 @@ let volume: Volume | null = null
 let bone: BoneModel | null = null
 /** A scan that is not opened yet because its geometry is being confirmed. */
 let preview: ScanPreview | null = null
-
-/** A turn of the event loop, in which a message to stop can come in. */
-const pause = (): Promise<void> => new Promise((done) => setTimeout(done))
 
 const reply = (message: EngineReply, transfer: Transferable[] = []): void =>
   scope.postMessage(message, transfer)
@@ -88,7 +89,7 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
       return open(request, signal, onProgress)
     case 'prepare': {
       const subject = theVolume()
-      const prepared = await prepareBone(subject, { signal, onProgress, pause })
+      const prepared = await prepareBone(subject, { signal, onProgress, pause: turn })
       signal.throwIfAborted()
       // Another scan may have come in the meantime; its bone is not this one.
       if (subject === volume) bone = prepared
@@ -96,6 +97,10 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
     }
     case 'frame':
       return frame(request)
+    case 'refine':
+      return refine(request.plan, signal, onProgress)
+    case 'probe':
+      return probe(theVolume(), request)
     case 'surface':
       return surface(request.plan, signal)
     case 'ping':
@@ -133,6 +138,17 @@ function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
   const buffers = Object.values(images).map((image) => image.pixels.buffer as ArrayBuffer)
   if (buffers.length > 0) reply({ kind: 'images', id: request.id, images }, buffers)
   return request.measure && bone !== null ? assess(subject, request.plan, { bone }) : null
+}
+
+/** The same plan as a frame before it, measured as well as can be; frames that come in meanwhile are answered first. */
+function refine(
+  plan: Plan,
+  signal: AbortSignal,
+  onProgress: (progress: Progress) => void,
+): Promise<Assessment> {
+  const subject = theVolume()
+  if (bone === null) throw new Error('the scan is not calibrated yet')
+  return assessInSteps(subject, plan, { mode: 'refined', bone, signal, onProgress, pause: turn })
 }
 
 /** A third of the way from soft tissue to cortex: thin plates stay. To look at, not to measure on. */

@@ -1,4 +1,4 @@
-import type { Mesh, Plan } from '@alveometer/core'
+import type { Assessment, Mesh, Plan } from '@alveometer/core'
 import type { SizeOffer } from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
 import type {
@@ -13,10 +13,13 @@ import type {
   OpenResult,
   PickContents,
   PreviewFacts,
+  ProbeRequest,
+  ProbeResult,
   Progress,
   ReportLine,
   ScanSource,
 } from './protocol.js'
+import { send } from './send.js'
 
 /** What the engine could not do, with the loader's code and report where it comes from there. */
 export class EngineError extends Error {
@@ -73,6 +76,7 @@ export class Engine extends EventTarget {
   #nextId = 1
   #busy = false
   #pending: Frame | null = null
+  #refining: AbortController | null = null
 
   /**
    * @param start makes the worker.
@@ -134,6 +138,28 @@ export class Engine extends EventTarget {
     this.#pump()
   }
 
+  /**
+   * The refined numbers of a plan: about a second, during which frames are answered. One at a time: another one, or a
+   * frame that measures, stops the one that runs; it rejects with AbortError then.
+   */
+  async refine(plan: Plan, { signal, onProgress }: TaskOptions = {}): Promise<Assessment> {
+    this.#refining?.abort()
+    const own = new AbortController()
+    this.#refining = own
+    const either = signal ? AbortSignal.any([signal, own.signal]) : own.signal
+    const options = onProgress ? { signal: either, onProgress } : { signal: either }
+    try {
+      return (await this.#ask({ op: 'refine', plan }, options)) as Assessment
+    } finally {
+      if (this.#refining === own) this.#refining = null
+    }
+  }
+
+  /** The mean grey of a disc; null where data is missing in it. */
+  probe(disc: ProbeRequest): Promise<ProbeResult | null> {
+    return this.#ask({ op: 'probe', ...disc }, {}) as Promise<ProbeResult | null>
+  }
+
   /** Ends the worker and everything it does. */
   close(): void {
     this.#closed = true
@@ -186,6 +212,7 @@ export class Engine extends EventTarget {
     this.#pending = null
     const request = frame.request()
     if (request === null) return
+    if (request.measure) this.#refining?.abort()
     this.#busy = true
     this.#ask({ op: 'frame', ...request }, {}, frame.onImages)
       .then((result) => frame.onMeasured(result as FrameResult))
@@ -252,25 +279,6 @@ export class Engine extends EventTarget {
     this.#waiting.clear()
     for (const { reject } of waiting) reject(error)
   }
-}
-
-/** Handing over one file takes the page a fifth of a millisecond; so many go at once, with a turn for others between. */
-const FILES_AT_ONCE = 16
-
-/** Posts a request; the files of a large pick go ahead of it, a few at a time, as long as somebody waits for it. */
-async function send(worker: Worker, request: EngineRequest, wanted: () => boolean): Promise<void> {
-  const post = (message: EngineRequest) => worker.postMessage(message)
-  if (!('source' in request) || request.source.kind !== 'files') return post(request)
-  const { source, id } = request
-  const { files } = source
-  if (files.length <= FILES_AT_ONCE) return post(request)
-  for (let n = 0; n < files.length; n += FILES_AT_ONCE) {
-    post({ op: 'files', id, files: files.slice(n, n + FILES_AT_ONCE) })
-    await new Promise((done) => setTimeout(done))
-    // Told once more: the files that came after the first time are to be forgotten too.
-    if (!wanted()) return post({ op: 'abort', id })
-  }
-  post({ ...request, source: { ...source, files: [] } })
 }
 
 const engineError = (message: string): EngineError =>

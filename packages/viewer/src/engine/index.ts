@@ -13,6 +13,8 @@ export type {
   OpenResult,
   PickContents,
   PreviewFacts,
+  ProbeRequest,
+  ProbeResult,
   Progress,
   ReportLine,
   ScanFacts,

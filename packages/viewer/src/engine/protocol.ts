@@ -95,6 +95,21 @@ export interface FrameRequest {
   readonly measure: boolean
 }
 
+/** A disc to read the grey of. */
+export interface ProbeRequest {
+  /** LPS mm. */
+  readonly centre: Vec3
+  /** Unit directions in its plane, LPS. */
+  readonly right: Vec3
+  readonly down: Vec3
+  readonly diameterMm: number
+}
+
+export interface ProbeResult {
+  /** In the scan's own unit. */
+  readonly mean: number
+}
+
 export type FrameImages = Readonly<Record<string, GreyImage>>
 
 interface PickRequest {
@@ -111,6 +126,9 @@ export type EngineRequest =
   | { readonly op: 'close-preview'; readonly id: number }
   | ({ readonly op: 'open' } & PickRequest & OpenRequest)
   | ({ readonly op: 'frame'; readonly id: number } & FrameRequest)
+  /** The refined numbers of a plan, step by step; messages are answered between two of them. */
+  | { readonly op: 'refine'; readonly id: number; readonly plan: Plan }
+  | ({ readonly op: 'probe'; readonly id: number } & ProbeRequest)
   | { readonly op: 'prepare'; readonly id: number }
   | { readonly op: 'surface'; readonly id: number; readonly plan: Plan }
   | { readonly op: 'ping'; readonly id: number }

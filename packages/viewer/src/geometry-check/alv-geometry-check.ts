@@ -113,7 +113,7 @@ export class AlvGeometryCheck extends LitElement {
             @input=${(e: Event) => this.#turn(across, (e.target as HTMLInputElement).valueAsNumber)} /></label></figcaption>
       <alv-check-picture .image=${this.images[across] ?? null} .window=${{ low: preview.greyLow, high: preview.greyHigh }}
         .aspect=${this.#aspect(preview, across)} .edges=${this.#edges(preview, across)} .line=${line} ?upright=${across === 1}
-        .lettering=${line !== null && knownMm > 0 ? `${knownMm}\u2009mm` : ''} .caption=${`${name}, ${counted} ${this.at[across] + 1}`}
+        .lettering=${line !== null && knownMm > 0 ? `${knownMm}\u202fmm` : ''} .caption=${`${name}, ${counted} ${this.at[across] + 1}`}
         @alv-line=${(e: CustomEvent<LengthLine>) => this.#lined(across === 2 ? 'pixel' : 'step', e.detail)}></alv-check-picture>
     </figure>`
   }
@@ -227,7 +227,7 @@ export class AlvGeometryCheck extends LitElement {
       ${this.problem === '' ? nothing : html`<p class="problem" role="alert">${this.problem}</p>`}
       ${
         x != null && y != null && z != null
-          ? html`<p role="status">The scan would be ${[x, y, z].map((mm) => plain(mm, 1)).join(' × ')}\u2009mm. Can that be?</p>`
+          ? html`<p role="status">The scan would be ${[x, y, z].map((mm) => plain(mm, 1)).join(' × ')}\u202fmm. Can that be?</p>`
           : nothing
       }
       <button class="confirm" ?disabled=${answers === null} @click=${() => answers && tell(this, 'alv-confirm-geometry', { answers })}>Confirm and open</button>

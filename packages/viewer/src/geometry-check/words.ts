@@ -6,8 +6,8 @@ import { asks, type Distance } from './answers.js'
 /** "0.300 ±0.004 mm", without the tolerance where no line was laid. */
 export const distance = ({ mm, uncertaintyMm }: Distance): string =>
   uncertaintyMm === null
-    ? `${plain(mm, 3)}\u2009mm`
-    : `${plain(mm, 3)} \u00b1${plain(uncertaintyMm, 3)}\u2009mm`
+    ? `${plain(mm, 3)}\u202fmm`
+    : `${plain(mm, 3)} \u00b1${plain(uncertaintyMm, 3)}\u202fmm`
 
 /** What is asked, in words. */
 export function missing(preview: PreviewFacts): string {
@@ -25,4 +25,4 @@ export function missing(preview: PreviewFacts): string {
 
 /** The header's claim as a choice. */
 export const claimed = ({ mm, from }: NonNullable<OpenQuestion['suggestion']>): string =>
-  `${from} says ${plain(mm, 3)}\u2009mm: take that${from === 'Slice Thickness' ? ', though a thickness need not be the distance' : ''}`
+  `${from} says ${plain(mm, 3)}\u202fmm: take that${from === 'Slice Thickness' ? ', though a thickness need not be the distance' : ''}`

@@ -1,20 +1,32 @@
 import { type MarginResult, oralSide, plusYSide } from '@alveometer/core'
-import { html, LitElement, nothing, type PropertyValues, svg, type TemplateResult } from 'lit'
+import {
+  html,
+  LitElement,
+  nothing,
+  type PropertyValues,
+  type SVGTemplateResult,
+  svg,
+  type TemplateResult,
+} from 'lit'
 import { property, query, state } from 'lit/decorators.js'
 import { cellAt, type MarginCell, nearestCell } from '../drawing/margin-at.js'
 import { tell } from '../events.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
-import { deg, mm, mmTolerance, plain } from '../text/format.js'
-import { rayWords } from '../text/words.js'
-import { scaleEndMm } from './colour.js'
-import { columnOrder, limitAtMm, runsPath } from './map-paths.js'
+import { plain } from '../text/format.js'
+import { flagMarks, flagsIn } from './flag-marks.js'
+import { type MapMark, mapLegend, patterns } from './map-legend.js'
+import { columnOrder, limitAtMm, type MapGrid, runsPath } from './map-paths.js'
 import { mapStyle } from './map-style.js'
+import { leastOf, type MapPlace, type MapView, mapViews } from './map-views.js'
 import { paintLegend, paintMap } from './paint.js'
+import { reading } from './reading.js'
 
 /**
- * The margin map: the radial bone margin unrolled round the fixture, angle across with facial in the middle, depth
- * down. Hatched below the limit, crossed where there is no number. Pointing at a cell or walking there with the arrow
- * keys tells its value; a click or Enter puts the collar at its depth.
+ * The margin map: the bone margin unrolled round the fixture, angle across with facial in the middle, depth down.
+ * It shows the margin along each ray, the shortest distance to the outside of bone, or the plate's thickness; the last
+ * two are known when the hand rests. Hatched below the limit, crossed where there is no number, marked where a number is
+ * less sure. Pointing at a cell or walking there with the arrow keys tells it; a click or Enter puts the collar at its
+ * depth.
  *
  * @fires alv-collar-depth the collar should be at this depth.
  * @csspart plot
@@ -26,6 +38,8 @@ export class AlvMarginMap extends LitElement {
   /** Tooth number, for the names of the sides. */
   @property() tooth = '11'
   @property({ type: Number }) collarDepthMm = 0
+  /** What of the map is shown. */
+  @property() view: MapView = 'margin'
   @state() private pointed: MarginCell | null = null
   @state() private size = { width: 0, height: 0 }
   @query('.plot') private plot?: HTMLElement
@@ -45,92 +59,131 @@ export class AlvMarginMap extends LitElement {
 
   override render(): TemplateResult {
     const { margin } = this
+    const { endMm, unit, valuesMm } = mapViews[this.view]
     const [facial, right, inner, left] = this.#sides
-    return html`<h2>Bone margin round the fixture, radial</h2>
-      <div class="plot" part="plot" tabindex="0" role="application"
+    const values = margin === null ? null : valuesMm(margin)
+    const waits = margin !== null && values === null
+    return html`<div class="title"><h2>Margin map</h2>${this.#views()}</div>
+      <div class="plot ${waits ? 'waits' : ''}" part="plot" tabindex="0" role="application"
         aria-label="Margin map: angle across, facial in the middle; depth down. Arrow keys walk over the cells, Enter puts the collar there."
         @pointermove=${this.#point} @pointerleave=${this.#leave} @click=${this.#choose} @keydown=${this.#key} @blur=${this.#leave}>
         <canvas class="map" aria-hidden="true"></canvas>
-        ${margin === null ? nothing : this.#marks(margin)}
+        ${margin === null || values === null ? nothing : this.#marks(margin)}
+        ${margin === null ? nothing : this.#overlay(margin)}
+        ${waits ? html`<p class="waiting"><span>measured when the hand rests</span></p>` : nothing}
       </div>
       <div class="axis" aria-hidden="true">
         <span class="q0">${inner}</span><span class="q1">${left}</span><span class="q2">${facial}</span>
         <span class="q3">${right}</span>${this.size.width < 300 ? nothing : html`<span class="q4">${inner}</span>`}
       </div>
       <div class="foot">
-        <div class="legend"><span>0</span><canvas aria-hidden="true"></canvas><span>${scaleEndMm}${'\u2009'}mm</span></div>
-        <span role="status">${this.#told()}</span>
+        <div class="legend"><span>0</span><canvas aria-hidden="true"></canvas><span>${endMm}\u202f${unit}</span>
+          <span class="mode">${margin?.mode ?? ''}</span></div>
+        <div class="told">
+          <p class="keys" ?hidden=${this.pointed !== null}>${margin === null ? 'no margin measured yet' : mapLegend(this.#marksOn(margin))}</p>
+          <p role="status">${margin === null || this.pointed === null ? '' : reading(this.pointed, this.view, this.#sides)}</p>
+        </div>
       </div>`
   }
 
-  #told(): string {
-    const { margin, pointed } = this
-    if (margin === null) return 'no margin measured yet'
-    if (pointed === null) return 'hatched: below limit; crossed: no number'
-    const where = `${mm(pointed.depthMm, 1)} deep, ${deg(pointed.angleDeg, 0)} ${this.#sideOf(pointed.angleDeg)}`
-    if (pointed.radialMm === null) return `${where}: no number, ${rayWords[pointed.state]}`
-    return `${where}: ${mmTolerance(pointed.radialMm, margin.minimum?.uncertaintyMm ?? 0)}`
+  #views(): TemplateResult {
+    const short = this.size.width < 300
+    return html`<div class="views" role="group" aria-label="What the map shows">${Object.entries(
+      mapViews,
+    ).map(
+      ([key, { name }]) =>
+        html`<button aria-pressed=${key === this.view} aria-label=${name} @click=${() => this.#show(key as MapView)}>${short ? name.split(' ')[0] : name}</button>`,
+    )}</div>`
   }
 
-  #sideOf(angleDeg: number): string {
-    return this.#sides[((Math.round(angleDeg / 90) % 4) + 4) % 4] ?? ''
+  #show(view: MapView): void {
+    this.view = view
+  }
+
+  #grid(margin: MarginResult): MapGrid {
+    return { rows: margin.depthsMm.length, columns: margin.anglesDeg.length, ...this.size }
+  }
+
+  /** Whether a number of the view shown is below the limit that holds at its angle. */
+  #isLow(margin: MarginResult): (valueMm: number | null, column: number) => boolean {
+    if (!mapViews[this.view].limited) return () => false
+    const limits = margin.anglesDeg.map((angle) => limitAtMm(margin, this.#sides, angle))
+    return (valueMm, column) => valueMm !== null && valueMm < (limits[column] ?? 0)
+  }
+
+  /** What lies over the colours, for the legend. */
+  #marksOn(margin: MarginResult): MapMark[] {
+    const values = mapViews[this.view].valuesMm(margin) ?? []
+    const isLow = this.#isLow(margin)
+    const marks: MapMark[] = values.some((row) => row.some(isLow)) ? ['low'] : []
+    if (values.some((row) => row.includes(null))) marks.push('none')
+    return [...marks, ...flagsIn(margin)]
   }
 
   #marks(margin: MarginResult): TemplateResult {
     const order = columnOrder(margin.anglesDeg)
-    const grid = { rows: margin.depthsMm.length, columns: order.length, ...this.size }
-    const sides = this.#sides
-    const limits = order.map((column) => limitAtMm(margin, sides, margin.anglesDeg[column] ?? 0))
-    const value = (row: number, place: number): number | null =>
-      margin.radialMm[row]?.[order[place] ?? 0] ?? null
-    const low = runsPath(grid, (row, place) => {
-      const mm = value(row, place)
-      return mm !== null && mm < (limits[place] ?? 0)
-    })
-    const none = runsPath(grid, (row, place) => value(row, place) === null)
+    const grid = this.#grid(margin)
+    const values = mapViews[this.view].valuesMm(margin) ?? []
+    const value = (row: number, place: number): number | null => values[row]?.[order[place] ?? 0] ?? null
+    const isLow = this.#isLow(margin)
+    const low = runsPath(grid, (row, place) => isLow(value(row, place), order[place] ?? 0))
+    const flagged = (row: number, place: number): boolean =>
+      margin.flags[row]?.[order[place] ?? 0]?.includes('tooth') ?? false
+    // Where the tooth is the reason its mark alone says so: two lattices over each other cannot be read.
+    const none = runsPath(grid, (row, place) => value(row, place) === null && !flagged(row, place))
     const box = `0 0 ${Math.max(1, this.size.width)} ${Math.max(1, this.size.height)}`
     return html`<svg aria-hidden="true" viewBox=${box} preserveAspectRatio="none">
-        <defs>
-          <pattern id="low" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-            <line class="lowline" x1="3" y1="0" x2="3" y2="6"></line>
-          </pattern>
-          <pattern id="none" width="9" height="9" patternUnits="userSpaceOnUse">
-            <path class="noneline" d="M0,0L9,9M9,0L0,9"></path>
-          </pattern>
-        </defs>
+        ${patterns}
         <path class="hatching" fill="url(#low)" d=${low}></path>
         <path class="hatching" fill="url(#none)" d=${none}></path>
-      </svg>${this.#overlay(margin, order)}`
+        ${flagsIn(margin).map((flag) => flagMarks(margin, flag, grid, order))}
+      </svg>`
   }
 
-  #overlay(margin: MarginResult, order: readonly number[]): TemplateResult {
+  /** The place that the least number of the view stands at. */
+  #least(margin: MarginResult): MapPlace | null {
+    const { minimum } = margin
+    if (this.view !== 'margin') return leastOf(mapViews[this.view].valuesMm(margin) ?? [])
+    if (minimum === null) return null
+    return { ...nearestCell(margin, minimum.depthMm, minimum.angleDeg), valueMm: minimum.radialMm }
+  }
+
+  #overlay(margin: MarginResult): TemplateResult {
+    const order = columnOrder(margin.anglesDeg)
     const last = margin.depthsMm[margin.depthsMm.length - 1] ?? 1
     const y = (depthMm: number): string =>
       `${((100 * (depthMm / last) * (margin.depthsMm.length - 1)) / margin.depthsMm.length + 50 / margin.depthsMm.length).toFixed(2)}%`
     const x = (column: number): string =>
       `${((100 * (order.indexOf(column) + 0.5)) / order.length).toFixed(2)}%`
     const ticks = Array.from({ length: Math.floor(last / 2) + 1 }, (_, n) => 2 * n)
-    const least = margin.minimum
-    const at = least === null ? null : nearestCell(margin, least.depthMm, least.angleDeg)
-    const nearRight = at !== null && order.indexOf(at.column) > 0.85 * order.length
-    const onLevel = least !== null && Math.abs(least.depthMm - this.collarDepthMm) < last / 20
-    const textY = least !== null && least.depthMm < last / 12 ? 12 : onLevel ? -9 : 4
     const spot = this.pointed
     return html`<svg aria-hidden="true">
         <line class="level cas" x1="0" x2="100%" y1=${y(this.collarDepthMm)} y2=${y(this.collarDepthMm)}></line>
         <line class="level" x1="0" x2="100%" y1=${y(this.collarDepthMm)} y2=${y(this.collarDepthMm)}></line>
-        ${
-          at === null || least === null
-            ? nothing
-            : svg`<circle class="spot cas" cx=${x(at.column)} cy=${y(least.depthMm)} r="6"></circle>
-              <circle class="spot" cx=${x(at.column)} cy=${y(least.depthMm)} r="6"></circle>
-              <svg class="at" x=${x(at.column)} y=${y(least.depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${textY} text-anchor=${nearRight ? 'end' : 'start'}>${plain(least.radialMm, 2)}</text></svg>`
-        }
+        ${this.#leastMark(margin, order, x, y)}
         ${spot === null ? nothing : svg`<circle class="spot cas" cx=${x(spot.column)} cy=${y(spot.depthMm)} r="4"></circle><circle class="spot" cx=${x(spot.column)} cy=${y(spot.depthMm)} r="4"></circle>`}
       </svg>
       <svg class="depths" aria-hidden="true">
-        ${ticks.map((d) => svg`<svg class="at" x="100%" y=${y(d)}><line class="tick" x1="-5" x2="0" y1="0" y2="0"></line><text x="-8" y="4" text-anchor="end">${d === 0 ? '0\u2009mm' : d}</text></svg>`)}
+        ${ticks.map((d) => svg`<svg class="at" x="100%" y=${y(d)}><line class="tick" x1="-5" x2="0" y1="0" y2="0"></line><text x="-8" y="4" text-anchor="end">${d === 0 ? '0\u202fmm' : d}</text></svg>`)}
       </svg>`
+  }
+
+  #leastMark(
+    margin: MarginResult,
+    order: readonly number[],
+    x: (column: number) => string,
+    y: (depthMm: number) => string,
+  ): SVGTemplateResult | typeof nothing {
+    const least = this.#least(margin)
+    if (least === null) return nothing
+    const last = margin.depthsMm[margin.depthsMm.length - 1] ?? 1
+    const depthMm = margin.depthsMm[least.row] ?? 0
+    const nearRight = order.indexOf(least.column) > 0.85 * order.length
+    const onLevel = Math.abs(depthMm - this.collarDepthMm) < last / 20
+    const textY = depthMm < last / 12 ? 12 : onLevel ? -9 : 4
+    return svg`<circle class="spot cas" cx=${x(least.column)} cy=${y(depthMm)} r="6"></circle>
+      <circle class="spot" cx=${x(least.column)} cy=${y(depthMm)} r="6"></circle>
+      <svg class="at" x=${x(least.column)} y=${y(depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${textY} text-anchor=${nearRight ? 'end' : 'start'}>${plain(least.valueMm, 2)}</text></svg>`
   }
 
   override connectedCallback(): void {
@@ -155,8 +208,12 @@ export class AlvMarginMap extends LitElement {
 
   override updated(changed: PropertyValues<this>): void {
     if (this.legend && this.legend.width !== 64) paintLegend(this.legend)
-    if (!changed.has('margin') || !this.canvas || this.margin === null) return
-    paintMap(this.canvas, this.margin, columnOrder(this.margin.anglesDeg))
+    if (!(changed.has('margin') || changed.has('view')) || !this.canvas || this.margin === null) return
+    const { valuesMm, endMm } = mapViews[this.view]
+    const values = valuesMm(this.margin)
+    // Without any the picture of the place before stays, faint, until they come.
+    if (values !== null) paintMap(this.canvas, values, endMm, columnOrder(this.margin.anglesDeg))
+    else if (changed.has('view')) this.canvas.width = 1
   }
 
   #cellUnder(event: MouseEvent): MarginCell | null {

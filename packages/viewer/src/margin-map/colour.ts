@@ -16,6 +16,3 @@ export function ramp(t: number): Rgb {
     channel(81.24, 442.36, -2482.43, 6167.24, -6614.94, 2475.67),
   ]
 }
-
-/** The margin at which the scale ends, mm: more bone than this looks alike. */
-export const scaleEndMm = 4

@@ -7,6 +7,27 @@ export const mapStyle = css`
     flex-direction: column;
     min-height: 0;
   }
+  .title {
+    display: flex;
+    gap: 0.25rem 0.75rem;
+    align-items: center;
+    min-height: 1.9rem;
+    margin-bottom: 0.25rem;
+  }
+  .title h2 {
+    margin: 0 auto 0 0;
+    white-space: nowrap;
+  }
+  .views {
+    display: flex;
+    gap: 0.25rem;
+  }
+  .views button {
+    min-height: 1.5rem;
+    padding: 0.05rem 0.5rem;
+    font-size: var(--small);
+    white-space: nowrap;
+  }
   .plot {
     position: relative;
     flex: 1;
@@ -21,8 +42,11 @@ export const mapStyle = css`
     .plot {
       min-height: 0;
     }
-    .foot {
+    .told {
       min-height: 0;
+    }
+    .views button:not([aria-pressed='true']) {
+      display: none;
     }
   }
   canvas {
@@ -32,6 +56,19 @@ export const mapStyle = css`
     height: 100%;
     image-rendering: pixelated;
   }
+  .waits canvas {
+    opacity: 0.35;
+  }
+  .waiting {
+    position: absolute;
+    inset: auto 0 40%;
+    text-align: center;
+    font-size: var(--small);
+  }
+  .waiting > span {
+    padding: 0.15rem 0.4rem;
+    background: var(--panel);
+  }
   .lowline {
     stroke: var(--below-line);
     stroke-width: 1.3;
@@ -39,6 +76,32 @@ export const mapStyle = css`
   path.noneline {
     stroke: var(--ink-2);
     stroke-width: 0.8;
+  }
+  .dot {
+    fill: #ffffff;
+  }
+  .dot.cas {
+    fill: #000000;
+    opacity: 0.75;
+  }
+  path.grid {
+    stroke: #ffffff;
+    stroke-width: 0.8;
+  }
+  path.grid.cas {
+    stroke: #000000;
+    stroke-width: 2;
+    opacity: 0.6;
+  }
+  .ring {
+    fill: none;
+    stroke: #ffffff;
+    stroke-width: 1.3;
+  }
+  .ring.cas {
+    stroke: #000000;
+    stroke-width: 3.2;
+    opacity: 0.75;
   }
   .level {
     stroke: #ffffff;
@@ -108,26 +171,55 @@ export const mapStyle = css`
     stroke: none;
   }
   .foot {
-    display: flex;
-    gap: 0.1rem 0.75rem;
-    align-items: center;
-    flex-wrap: wrap;
-    margin: 0.15rem 0 0 2.4rem;
+    margin: 0.2rem 0 0 2.4rem;
     font-size: var(--small);
-    min-height: 2.2em;
   }
   .legend {
-    flex: none;
-    display: grid;
-    grid-template-columns: auto 5.5rem auto;
+    display: flex;
     gap: 0.3rem;
     align-items: center;
+    white-space: nowrap;
   }
   .legend canvas {
     position: static;
+    width: 4.5rem;
     height: 0.7rem;
     border: 1px solid var(--frame);
     image-rendering: auto;
+  }
+  .mode {
+    margin-left: auto;
+    color: var(--ink-2);
+  }
+  /* What is told about a cell takes the place of the keys: nothing moves when the hand goes over the map. */
+  .told {
+    display: grid;
+    align-content: start;
+    min-height: 3.1em;
+    margin-top: 0.2rem;
+  }
+  .told > p {
+    grid-area: 1 / 1;
+  }
+  .keys {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.1rem 0.7rem;
+  }
+  .key {
+    display: inline-flex;
+    gap: 0.3rem;
+    align-items: center;
+  }
+  svg.swatch {
+    position: static;
+    width: 18px;
+    height: 12px;
+    background: #4a5472;
+    border: 1px solid var(--frame);
+  }
+  svg.swatch.none {
+    background: rgb(128 128 128 / 0.28);
   }
   text.value {
     font-weight: 600;

@@ -1,5 +1,5 @@
-import type { MarginResult } from '@alveometer/core'
-import { ramp, scaleEndMm } from './colour.js'
+import type { MapRows } from '@alveometer/core'
+import { ramp } from './colour.js'
 
 type Rgba = readonly [number, number, number, number]
 const noNumber: Rgba = [128, 128, 128, 70]
@@ -8,16 +8,21 @@ const shades: readonly Rgba[] = Array.from({ length: 256 }, (_, n) => [...ramp(n
 const shade = (t: number): Rgba => shades[Math.round(255 * Math.min(1, Math.max(0, t)))] as Rgba
 
 /** One pixel for each cell, stretched by the page. Cells without a number stay faint. */
-export function paintMap(canvas: HTMLCanvasElement, margin: MarginResult, order: readonly number[]): void {
+export function paintMap(
+  canvas: HTMLCanvasElement,
+  valuesMm: MapRows<number | null>,
+  endMm: number,
+  order: readonly number[],
+): void {
   canvas.width = order.length
-  canvas.height = margin.depthsMm.length
+  canvas.height = valuesMm.length
   const context = canvas.getContext('2d')
   if (context === null) return
   const picture = context.createImageData(canvas.width, canvas.height)
-  margin.radialMm.forEach((values, row) => {
+  valuesMm.forEach((values, row) => {
     order.forEach((column, place) => {
       const value = values[column] ?? null
-      const colour = value === null ? noNumber : shade(value / scaleEndMm)
+      const colour = value === null ? noNumber : shade(value / endMm)
       picture.data.set(colour, 4 * (row * order.length + place))
     })
   })

@@ -1,80 +1,58 @@
-import { type MarginResult, plusYSide } from '@alveometer/core'
-import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
+import { type MarginResult, plusYSide, type RegionMargin, type SectorMargin } from '@alveometer/core'
+import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
-import { deg, mm, mm2, mmTolerance, percent, plain } from '../text/format.js'
+import { mm, mmTolerance, percent, plain, tolerance } from '../text/format.js'
+import { angleWords, modeWords } from '../text/words.js'
+import { coverage } from './coverage.js'
+import { marginStyle } from './margin-style.js'
+
+const levels = ['coronal', 'middle', 'apical'] as const
 
 /**
  * The bone margin in numbers: the least radial and the least nearest distance with their tolerance and place, each
- * sector against its limit, and what lies bare.
+ * sector and third against its limit, what lies bare, and how much of the fixture is in bone.
  *
- * @fires alv-collar-depth the collar should go to the least margin.
+ * @fires alv-collar-depth the collar should go to the least margin, or to what lies bare.
  */
 export class AlvMargin extends LitElement {
-  static override styles = [
-    tokens,
-    panel,
-    css`
-      .pair {
-        display: grid;
-        grid-template-columns: 1fr 1fr;
-        gap: 0.5rem;
-        margin-bottom: 0.35rem;
-      }
-      .there {
-        min-height: 1.5rem;
-        padding: 0 0.4rem;
-        font-size: var(--small);
-      }
-      .pair .big {
-        font-size: calc(var(--text) + 0.1875rem);
-        white-space: nowrap;
-      }
-      @media screen and (max-width: 1180px) {
-        .pair .big {
-          font-size: var(--text);
-        }
-      }
-      .at {
-        display: flex;
-        gap: 0.5rem;
-        align-items: center;
-        justify-content: space-between;
-      }
-      .open {
-        margin-top: 0.3rem;
-        padding-left: 0.5rem;
-        border-left: 4px solid var(--below);
-      }
-      td.below::after {
-        content: ' ▾';
-      }
-    `,
-  ]
+  static override styles = [tokens, panel, marginStyle]
 
   @property({ attribute: false }) margin: MarginResult | null = null
   /** ISO 3950, for the names of the sides. */
   @property() tooth = '11'
+  /** `moving` or `refining` while better numbers are to come. */
+  @property() doing = ''
 
   override render(): TemplateResult {
-    return html`<h2>Bone margin</h2>${this.#body()}`
+    const { margin } = this
+    return html`<h2 class="head"><span>Bone margin</span><span class="mode">${margin === null ? '' : modeWords(margin.mode, this.doing)}</span></h2>
+      ${margin === null ? html`<p class="quiet">not measured yet</p>` : this.#body(margin)}`
   }
 
-  #body(): TemplateResult {
-    const { margin } = this
-    if (margin === null) return html`<p class="quiet">not measured yet</p>`
+  #body(margin: MarginResult): TemplateResult {
     const open = Object.values(margin.sectors).reduce((sum, s) => sum + s.openRays, 0)
     return html`${this.#least(margin)}
       <table>
-        <thead><tr><th>sector</th><th>least</th><th>mean</th><th>limit</th><th>below</th></tr></thead>
-        <tbody>${Object.entries(margin.sectors).map(([name, s]) => {
-          const low = s.minimumMm !== null && s.minimumMm < s.limitMm
-          return html`<tr><td>${name}</td><td class=${low ? 'below' : ''}>${s.openRays > 0 && s.minimumMm !== null ? '≤ ' : ''}${number(s.minimumMm)}</td><td>${number(s.meanMm)}</td>
-            <td>${plain(s.limitMm, 2)}</td><td>${s.belowLimitShare === null ? '–' : percent(s.belowLimitShare)}</td></tr>`
-        })}</tbody>
+        <thead><tr><th>sector</th><th>least</th><th>mean</th><th>below</th><th>mm²</th></tr></thead>
+        <tbody>${Object.entries(margin.sectors).map(([name, s]) => sectorRow(name, s, margin.interval.floorMm))}</tbody>
       </table>
-      ${margin.minimum === null ? nothing : html`<p class="quiet">mm, radial. Dehiscence ${mm(margin.dehiscenceMm, 1)} high, fenestration ${mm2(margin.fenestrationMm2)}${margin.exposureOpen ? ', or more' : ''}.</p>`}
+      <details class="why">
+        <summary>mm, radial; limit ${limits(margin)}; ± at least ${plain(margin.interval.floorMm, 2)}</summary>
+        <p class="quiet">${margin.interval.why} Below: share of the rays with a number, and area of the fixture's side.</p>
+      </details>
+      <details>
+        <summary>By thirds of the length: least and mean</summary>
+        <table class="thirds">
+          <thead><tr><th></th>${levels.map((level) => html`<th>${level}</th>`)}</tr></thead>
+          <tbody>${Object.entries(margin.sectors).map(
+            ([name, s]) => html`<tr><td>${name}</td>${levels.map((level) => third(s.levels[level]))}</tr>`,
+          )}
+          <tr><td>all</td>${levels.map((level) => third(margin.levels[level]))}</tr></tbody>
+        </table>
+      </details>
+      ${coverage(margin, (depthMm) => tell(this, 'alv-collar-depth', { depthMm }))}
       ${open > 0 ? html`<p class="open">On ${open} rays data is missing before the wanted margin: the bone may be less than measured (≤).</p>` : nothing}`
   }
 
@@ -85,18 +63,33 @@ export class AlvMargin extends LitElement {
         <p><span class="quiet">least, radial</span><br /><span class="big">${mmTolerance(minimum.radialMm, minimum.uncertaintyMm)}</span></p>
         <p><span class="quiet">least, nearest</span><br /><span class="big">${mmTolerance(minimum.nearestMm, minimum.uncertaintyMm)}</span></p>
       </div>
-      <p class="quiet at">${mm(minimum.depthMm)} deep, ${this.#direction(minimum.angleDeg)}
+      <p class="quiet at">${mm(minimum.depthMm)} deep, ${angleWords(minimum.angleDeg, plusYSide(this.tooth))}
         <button class="there" @click=${() => tell(this, 'alv-collar-depth', { depthMm: minimum.depthMm })}>show</button></p>`
   }
+}
 
-  /** "10° mesial of facial" */
-  #direction(angleDeg: number): string {
-    const signed = angleDeg > 180 ? angleDeg - 360 : angleDeg
-    if (signed === 0) return 'facial'
-    const plusY = plusYSide(this.tooth)
-    const side = signed > 0 === (plusY === 'mesial') ? 'mesial' : 'distal'
-    return `${deg(Math.abs(signed), 0)} ${side} of facial`
-  }
+function sectorRow(name: string, s: SectorMargin, floorMm: number): TemplateResult {
+  return html`<tr><td>${name}</td><td class=${isLow(s) ? 'below' : ''}>${least(s, floorMm)}</td><td>${number(s.meanMm)}</td>
+    <td>${s.belowLimitShare === null ? '–' : percent(s.belowLimitShare)}</td><td>${s.belowLimitShare === null ? '–' : plain(s.belowLimitMm2, 1)}</td></tr>`
+}
+
+function least(s: RegionMargin, floorMm: number): string {
+  if (s.minimumMm === null) return '–'
+  return `${s.openRays > 0 ? '≤ ' : ''}${tolerance(s.minimumMm, Math.max(floorMm, s.halfWidthMm ?? 0))}`
+}
+
+const third = (region: RegionMargin): TemplateResult =>
+  html`<td class=${isLow(region) ? 'low' : ''}>${region.openRays > 0 && region.minimumMm !== null ? '≤ ' : ''}<span class="first">${number(region.minimumMm)}</span>${number(region.meanMm)}</td>`
+
+const isLow = ({ minimumMm, limitMm }: RegionMargin): boolean => minimumMm !== null && minimumMm < limitMm
+
+/** "1.00", or "1.50 facial, else 1.00". */
+function limits({ sectors, levels: all }: MarginResult): string {
+  const facial = sectors.facial?.limitMm
+  const other = all.coronal.limitMm
+  return facial === undefined || facial === other
+    ? plain(other, 2)
+    : `${plain(facial, 2)} facial, else ${plain(other, 2)}`
 }
 
 const number = (value: number | null): string => (value === null ? '–' : plain(value, 2))

@@ -63,7 +63,7 @@ export function marginMarks(
     }
     const sector = margin.sectors[angleDeg === 0 ? 'facial' : 'palatal'] ?? margin.sectors.lingual
     const kind = sector !== undefined && cell.radialMm < sector.limitMm ? 'below' : ''
-    const text = tolerance(cell.radialMm, margin.minimum?.uncertaintyMm ?? 0)
+    const text = tolerance(cell.radialMm, cell.toleranceMm)
     return dimension(start, at(depthMm, sign * (r + cell.radialMm)), text, {
       // Through the plate the dimension runs inwards; its number stays outside.
       place: cell.radialMm < 0 ? 'before' : 'beyond',

@@ -133,7 +133,7 @@ export class AlvSeriesChooser extends LitElement {
       ['voxels', `${columns} × ${rows}, ${count(slices, 'slice')}`],
       [
         'voxel',
-        s.localizer ? '' : s.spacingMm === null ? 'size not known' : `${voxelSize(s.spacingMm)}\u2009mm`,
+        s.localizer ? '' : s.spacingMm === null ? 'size not known' : `${voxelSize(s.spacingMm)}\u202fmm`,
       ],
       ['memory', s.localizer ? '' : memory],
       ['report', s.localizer || s.report.length > 0 ? '' : 'no warnings'],

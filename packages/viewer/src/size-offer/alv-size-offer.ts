@@ -46,7 +46,7 @@ export class AlvSizeOffer extends LitElement {
     return html`<section aria-label="Too large to open whole">
       <div class="head"><h2>Too large to open whole</h2>
         <button @click=${() => tell(this, 'alv-leave', null)}>Back</button></div>
-      <p class="lead"><b>${series.description || 'The scan'}</b> has ${offer.shape.join(' × ')} voxels of ${voxelSize(offer.spacingMm)}\u2009mm
+      <p class="lead"><b>${series.description || 'The scan'}</b> has ${offer.shape.join(' × ')} voxels of ${voxelSize(offer.spacingMm)}\u202fmm
         and needs ${megabytes(offer.neededBytes)}; ${megabytes(offer.budgetBytes)} may be used on this device.</p>
       <div class="ways">${this.#halfWay(offer)}${this.#partWay(offer, series)}</div>
     </section>`
@@ -62,7 +62,7 @@ export class AlvSizeOffer extends LitElement {
       ${
         half === null
           ? html`<p>Even at half resolution it is too large. Load a part of it.</p>`
-          : html`<p class="big">voxels ${voxelSize(half.spacingMm)}\u2009mm, ${megabytes(half.bytes)}</p>
+          : html`<p class="big">voxels ${voxelSize(half.spacingMm)}\u202fmm, ${megabytes(half.bytes)}</p>
             <p class="quiet">The whole scan, each voxel the mean of 2 × 2 × 2. Thin bone is seen less well, and the
               load report and every number say so.</p>
             <button class="load" @click=${() => tell(this, 'alv-reduce', { half: true })}>Load at half resolution</button>`
@@ -93,8 +93,8 @@ export class AlvSizeOffer extends LitElement {
     if (problem === 'no-box')
       return html`<p class="outcome" role="status"><strong class="below">Not ${least(half)} or more voxels along each side of the scan.</strong></p>`
     return html`<p class="outcome" role="status">
-      <span class="big">${sizeMm.map((s) => plain(s, 1)).join(' × ')}\u2009mm, ${megabytes(bytes)}</span>
-      voxels ${voxelSize(voxelMm)}\u2009mm ${problem === null ? nothing : html`<strong class="below">still too large</strong>`}</p>`
+      <span class="big">${sizeMm.map((s) => plain(s, 1)).join(' × ')}\u202fmm, ${megabytes(bytes)}</span>
+      voxels ${voxelSize(voxelMm)}\u202fmm ${problem === null ? nothing : html`<strong class="below">still too large</strong>`}</p>`
   }
 
   /** Voxels are counted from 1 here, both ends included. */

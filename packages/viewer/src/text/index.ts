@@ -11,4 +11,13 @@ export {
   tolerance,
   voxelSize,
 } from './format.js'
-export { exitWords, productName, productVersion, rayWords, standing, teeth } from './words.js'
+export {
+  exitWords,
+  flagWords,
+  modeWords,
+  productName,
+  productVersion,
+  rayWords,
+  standing,
+  teeth,
+} from './words.js'

@@ -1,0 +1,19 @@
+import type { MarginCell } from '../drawing/margin-at.js'
+import { deg, mm, mmTolerance } from '../text/format.js'
+import { flagWords, rayWords } from '../text/words.js'
+import type { MapView } from './map-views.js'
+
+/**
+ * What a cell of the map tells in words; `sides` are those at 0, 90, 180 and 270 degrees. The shortest distance has no
+ * interval of its own and is told with its ray's; the plate's thickness has none and is told to a tenth.
+ */
+export function reading(cell: MarginCell, view: MapView, sides: readonly string[]): string {
+  const side = sides[((Math.round(cell.angleDeg / 90) % 4) + 4) % 4] ?? ''
+  const where = `${mm(cell.depthMm, 1)} deep, ${deg(cell.angleDeg, 0)} ${side}`
+  if (cell.radialMm === null) return `${where}: no number, ${rayWords[cell.state]}`
+  const numbers = [mmTolerance(cell.radialMm, cell.toleranceMm)]
+  if (view === 'nearest' && cell.nearestMm !== null)
+    numbers.push(`nearest ${mmTolerance(cell.nearestMm, cell.toleranceMm)}`)
+  if (cell.plateMm !== null) numbers.push(`plate about ${mm(cell.plateMm, 1)}`)
+  return [`${where}: ${numbers.join(', ')}`, ...cell.flags.map((flag) => flagWords[flag].told)].join('; ')
+}
