@@ -42,6 +42,9 @@ const SIGMA = 5
 const LEAST_THICKNESS = 0.02
 const GREATEST_THICKNESS = 3.5
 const LEAST_SIGMA = 0.03
+const MOST_OF_WAY = 0.7
+/** So near to a bound a thickness is at it, mm. */
+const NEAR = 1e-3
 const MOST_TURNS = 40
 
 /** Grey value of the model at a position, mm. */
@@ -66,7 +69,7 @@ export function fitPlate(
   weights: ArrayLike<number>,
   noiseSd: number,
   prior: PlatePrior,
-  starts: readonly (number | PlateModel)[] = [0.3, 0.8, 1.8],
+  starts: readonly (number | PlateModel)[] = [0.3, 0.7, 1.2, 1.8, 2.7],
 ): PlateFit {
   const problem = plateProblem(positionsMm, greys, weights, noiseSd, prior)
   let best: PlateFit | null = null
@@ -126,15 +129,16 @@ function descend(problem: PlateProblem, start: number | PlateModel): PlateFit {
     if (typeof start !== 'number') p[n] = start[PLATE_PARAMETERS[n]]
     else if (n === THICKNESS) p[n] = start
   let cost = costOf(problem, p)
-  let damping = 1e-3
+  let damping = 0.1
   for (let turn = 0; turn < MOST_TURNS; turn++) {
     normalEquations(problem, p)
+    holdAtBound(problem, p)
     let gained = 0
     for (let attempt = 0; attempt < 8 && gained === 0; attempt++) {
       solveDamped(free.length, damping)
       next.set(p)
       for (let n = 0; n < free.length; n++) next[free[n]] = p[free[n]] - step[n]
-      next[THICKNESS] = Math.min(GREATEST_THICKNESS, Math.max(LEAST_THICKNESS, next[THICKNESS]))
+      next[THICKNESS] = withinBounds(p[THICKNESS], next[THICKNESS])
       next[SIGMA] = Math.max(LEAST_SIGMA, next[SIGMA])
       const nextCost = costOf(problem, next)
       if (nextCost < cost) {
@@ -196,6 +200,28 @@ function normalEquations({ x, y, w, priorValue, priorWeight, free }: PlateProble
     gradient[r] += priorWeight[free[r]] * (p[free[r]] - priorValue[free[r]])
     hessian[r * COUNT + r] += priorWeight[free[r]]
   }
+}
+
+/** A step beyond a bound goes most of the way to it: it may turn out to have been too long. */
+function withinBounds(from: number, to: number): number {
+  if (to < LEAST_THICKNESS)
+    return Math.max(LEAST_THICKNESS, from + MOST_OF_WAY * (LEAST_THICKNESS - from) - NEAR)
+  if (to > GREATEST_THICKNESS)
+    return Math.min(GREATEST_THICKNESS, from + MOST_OF_WAY * (GREATEST_THICKNESS - from) + NEAR)
+  return to
+}
+
+/** A thickness at its bound that would go on beyond it stays there, and the others move as if it were fixed. */
+function holdAtBound({ free }: PlateProblem, p: Float64Array): void {
+  const n = free.indexOf(THICKNESS)
+  if (n < 0) return
+  const outwards =
+    (p[THICKNESS] <= LEAST_THICKNESS && gradient[n] > 0) ||
+    (p[THICKNESS] >= GREATEST_THICKNESS && gradient[n] < 0)
+  if (!outwards) return
+  gradient[n] = 0
+  for (let c = 0; c < n; c++) hessian[n * COUNT + c] = 0
+  for (let r = n + 1; r < free.length; r++) hessian[r * COUNT + n] = 0
 }
 
 /** The model at a position, and into `out` its slope in each parameter. */

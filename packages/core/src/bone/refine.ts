@@ -33,7 +33,7 @@ export interface RefinedSurface {
 }
 
 const STEP_MM = 0.1
-const STARTS_MM: readonly number[] = [0.3, 0.8, 1.8]
+const STARTS_MM: readonly number[] = [0.3, 0.8, 1.8, 2.7]
 /** A fit that moves the surface farther than this, or a grazing ray's hit farther than that, is not believed. */
 const GREATEST_SHIFT_MM = 0.6
 const GREATEST_MOVE_MM = 2
