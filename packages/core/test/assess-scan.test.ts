@@ -167,7 +167,7 @@ describe('missing data round the fixture', () => {
     expect(byCode(assessment, 'margin-facial')).toMatchObject({ level: 'caution' })
     expect(byCode(assessment, 'margin-facial')?.text).toMatch(
       new RegExp(
-        `^Least facial bone 2\\.0\\d ± 0\\.\\d\\d mm where measured, at least the wanted 2 mm; ${open} of 738 rays there meet missing data, so it may be less\\.$`,
+        `^Least facial bone 2\\.0\\d ± 0\\.\\d\\d mm where measured, at least the wanted 2 mm; 2 mm lies within the interval; ${open} of 738 rays there meet missing data, so it may be less\\.$`,
       ),
     )
     expect(byCode(assessment, 'margin-nearest')).toMatchObject({ level: 'caution' })

@@ -1,14 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import {
-  type ExposedAreas,
-  exposedAreas,
-  type FixtureProfile,
-  fixtureProfile,
-  type RadialMap,
-  type RayState,
-  radiusAtMm,
-  surfaceGrid,
-} from '../src/index.js'
+import { type ExposedAreas, exposedAreas, fixtureProfile } from '../src/index.js'
+import { type BoneAt, mapOf as mapFor, plate } from './closed-map.js'
 
 // Radial maps in closed form, no voxels: what lies bare has a width, a height and an area that can be worked out.
 
@@ -16,33 +8,7 @@ const R = 2
 const L = 10
 const cylinder = fixtureProfile({ kind: 'cylinder', diameterMm: 2 * R, lengthMm: L })
 
-/** A map of 41 depths and 72 angles from the radius of the bone; null: no surface within range. */
-function mapOf(
-  boneMm: (depthMm: number, angleDeg: number) => number | RayState,
-  profile: FixtureProfile = cylinder,
-): RadialMap {
-  const grid = surfaceGrid(profile)
-  const cells = grid.depthsMm.flatMap((depth) => grid.anglesDeg.map((angle) => boneMm(depth, angle)))
-  const columns = grid.anglesDeg.length
-  return {
-    grid,
-    states: cells.map((cell) => (typeof cell === 'number' ? 'bone' : cell)),
-    radialMm: Float64Array.from(cells, (cell, n) =>
-      typeof cell === 'number'
-        ? cell - radiusAtMm(profile, grid.depthsMm[Math.floor(n / columns)])
-        : Number.NaN,
-    ),
-  }
-}
-
-/** Bone up to a flat plate on the facial side, `distanceMm` from the axis at a depth; none within 10 mm: no number. */
-const plate =
-  (distanceMm: (depthMm: number) => number, towardsDeg = 0) =>
-  (depthMm: number, angleDeg: number): number | RayState => {
-    const cosine = Math.cos(((angleDeg - towardsDeg) * Math.PI) / 180)
-    const distance = distanceMm(depthMm) / cosine
-    return cosine > 1e-9 && distance < 10 ? distance : 'no-surface'
-  }
+const mapOf = (boneMm: BoneAt, profile = cylinder) => mapFor(boneMm, profile)
 
 const total = ({ dehiscences, fenestrations }: ExposedAreas) =>
   [...dehiscences, ...fenestrations].reduce((sum, { areaMm2 }) => sum + areaMm2, 0)

@@ -43,6 +43,7 @@ const region = (told: Partial<RegionMargin>): RegionMargin => ({
   openRays: 0,
   cortexMeanMm: null,
   cortexMinimumMm: null,
+  thinRays: 0,
   ...told,
 })
 
@@ -123,7 +124,12 @@ export const madeUpAssessment: Assessment = {
     dehiscenceMm: 1.5,
     fenestrationMm2: 0,
     exposureOpen: false,
-    exposureRange: { shiftMm: 0.12, dehiscenceMm: [1.2, 1.8], inBoneShare: [0.978, 0.987] },
+    exposureRange: {
+      shiftMm: 0.12,
+      dehiscenceMm: [1.2, 1.8],
+      bareMm2: [1.6, 2.8],
+      inBoneShare: [0.978, 0.987],
+    },
     inBone: { areaMm2: 123.6, share: 0.983, ofMm2: 125.7 },
     aboveApexMm: null,
     interval: { floorMm: 0.1, why: 'At least \u00b1 0.10 mm is shown.' },
@@ -141,6 +147,9 @@ export const madeUpAssessment: Assessment = {
     cortexGrey: 2000,
     psfSigmaMm: 0.2,
     noiseSd: 60,
+    noiseCorrelation: 0,
+    discRadiusMm: 0.5,
+    profileNoise: { stepMm: 0.1, covariance: [400, 300, 100] },
     thickCortex: true,
     sites: 400,
   },

@@ -1,5 +1,5 @@
 import type { Finding } from './assessment.js'
-import type { ExposedRegion, MarginResult } from './margin-result.js'
+import type { ExposedRegion, ExposureRange, MarginResult } from './margin-result.js'
 import { direction, percent } from './words.js'
 
 const SOURCE =
@@ -15,7 +15,7 @@ export function exposureFindings(margin: MarginResult, tooth: string): Finding[]
     findings.push({
       code: 'dehiscence',
       level: 'below',
-      text: `Dehiscence: the fixture is uncovered from the platform down to ${margin.dehiscenceMm.toFixed(1)} mm${rangeOf(margin)}. ${told(dehiscences, dehiscenceWords)}${openWords(dehiscences)}`,
+      text: `Dehiscence: the fixture is uncovered from the platform down to ${margin.dehiscenceMm.toFixed(1)} mm${depthRange(margin)}. ${told(dehiscences, dehiscenceWords)}${openWords(dehiscences)}`,
       value: margin.dehiscenceMm,
       limit: 0,
       unit: 'mm',
@@ -25,7 +25,7 @@ export function exposureFindings(margin: MarginResult, tooth: string): Finding[]
     findings.push({
       code: 'fenestration',
       level: 'below',
-      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm\u00b2 of the fixture is uncovered below the platform. ${told(fenestrations, (region) => fenestrationWords(region, tooth))}${openWords(fenestrations)}`,
+      text: `Fenestration: ${margin.fenestrationMm2.toFixed(1)} mm\u00b2 of the fixture is uncovered below the platform${areaRange(margin)}. ${told(fenestrations, (region) => fenestrationWords(region, tooth))}${openWords(fenestrations)}`,
       value: margin.fenestrationMm2,
       limit: 0,
       unit: 'mm2',
@@ -34,12 +34,22 @@ export function exposureFindings(margin: MarginResult, tooth: string): Finding[]
   return [...findings, ...coverFindings(margin)]
 }
 
-/** "1.9 to 2.8 mm if every margin were 0.14 mm larger or smaller" */
-function rangeOf({ exposureRange }: MarginResult): string {
+/** " (1.9 to 2.8 mm if every margin were 0.14 mm larger or smaller)" */
+function depthRange({ exposureRange }: MarginResult): string {
   if (exposureRange === null) return ''
-  const [least, greatest] = exposureRange.dehiscenceMm
-  return ` (${least.toFixed(1)} to ${greatest.toFixed(1)} mm if every margin were ${exposureRange.shiftMm.toFixed(2)} mm larger or smaller)`
+  return ` (${span(exposureRange.dehiscenceMm)} mm ${shifted(exposureRange)})`
 }
+
+function areaRange({ exposureRange }: MarginResult): string {
+  if (exposureRange === null) return ''
+  return ` (all that is uncovered comes to ${span(exposureRange.bareMm2)} mm\u00b2 ${shifted(exposureRange)})`
+}
+
+const span = ([least, greatest]: readonly [number, number]): string =>
+  `${least.toFixed(1)} to ${greatest.toFixed(1)}`
+
+const shifted = ({ shiftMm }: ExposureRange): string =>
+  `if every margin were ${shiftMm.toFixed(2)} mm larger or smaller`
 
 const dehiscenceWords = ({ sector, heightMm, widthMm, areaMm2 }: ExposedRegion): string =>
   `${sector} ${heightMm.toFixed(1)} mm high, up to ${widthMm.toFixed(1)} mm wide, ${areaMm2.toFixed(1)} mm\u00b2`

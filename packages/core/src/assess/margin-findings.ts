@@ -121,9 +121,16 @@ function sectorFinding(
   const standing = minimumMm < least.value ? 'below' : minimumMm < target.value ? 'between' : 'met'
   const against = standing === 'below' ? least : target
   const words = { below: 'below', between: 'below the wanted', met: 'at least the wanted' }[standing]
+  const within = [...new Set([least.value, target.value])].filter(
+    (v) => Math.abs(minimumMm - v) < uncertaintyMm,
+  )
+  const across =
+    within.length === 0
+      ? ''
+      : `; ${within.join(' and ')} mm ${within.length === 1 ? 'lies' : 'lie'} within the interval`
   const thin = minimumMm >= 0 && minimumMm < 1 ? '; thin, may be unreliable' : ''
   const open = openRays > 0 ? `; ${openRays} of ${rays} rays there meet missing data, so it may be less` : ''
-  const text = `Least ${name} bone ${millimetres(minimumMm, uncertaintyMm)}${openRays > 0 ? ' where measured' : ''}, ${words} ${against.value} mm${thin}${open}.`
+  const text = `Least ${name} bone ${millimetres(minimumMm, uncertaintyMm)}${openRays > 0 ? ' where measured' : ''}, ${words} ${against.value} mm${across}${thin}${open}.`
   const level = openRays > 0 && standing !== 'below' ? 'caution' : standing
   return { code, level, text, value: minimumMm, limit: against.value, unit: 'mm', source: against.source }
 }

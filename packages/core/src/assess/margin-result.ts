@@ -39,6 +39,8 @@ export interface ExposedRegion extends Omit<ExposedArea, 'allRound'> {
 export interface ExposureRange {
   readonly shiftMm: number
   readonly dehiscenceMm: readonly [number, number]
+  /** All that lies bare, mm2. */
+  readonly bareMm2: readonly [number, number]
   readonly inBoneShare: readonly [number, number]
 }
 
@@ -141,10 +143,13 @@ function minimumOf({ minimum, nearestMm, uncertaintyMm }: BoneMargin): MarginMin
   return minimum === null || nearestMm === null ? null : { ...minimum, nearestMm, uncertaintyMm }
 }
 
-function inBoneOf({ dehiscences, fenestrations, knownMm2 }: ExposedAreas): MarginResult['inBone'] {
-  const bareMm2 = [...dehiscences, ...fenestrations].reduce((sum, { areaMm2 }) => sum + areaMm2, 0)
-  const areaMm2 = Math.max(0, knownMm2 - bareMm2)
-  return { areaMm2, share: knownMm2 > 0 ? areaMm2 / knownMm2 : 0, ofMm2: knownMm2 }
+const bareMm2 = ({ dehiscences, fenestrations }: ExposedAreas): number =>
+  [...dehiscences, ...fenestrations].reduce((sum, { areaMm2 }) => sum + areaMm2, 0)
+
+function inBoneOf(areas: ExposedAreas): MarginResult['inBone'] {
+  const ofMm2 = areas.knownMm2
+  const areaMm2 = Math.max(0, ofMm2 - bareMm2(areas))
+  return { areaMm2, share: ofMm2 > 0 ? areaMm2 / ofMm2 : 0, ofMm2 }
 }
 
 function exposureRange(margin: BoneMargin, profile: FixtureProfile): ExposureRange | null {
@@ -156,6 +161,7 @@ function exposureRange(margin: BoneMargin, profile: FixtureProfile): ExposureRan
   return {
     shiftMm: uncertaintyMm,
     dehiscenceMm: [more.dehiscenceMm, less.dehiscenceMm],
+    bareMm2: [bareMm2(more), bareMm2(less)],
     inBoneShare: [inBoneOf(less).share, inBoneOf(more).share],
   }
 }

@@ -1,26 +1,27 @@
-import type { ScanCalibration } from '../bone/index.js'
+import type { BoneModel, RayFlag } from '../bone/index.js'
 import type { Finding } from './assessment.js'
 import { remark } from './finding.js'
 import type { MarginResult } from './margin-result.js'
 import { flagCounts, rayCount, stateCounts } from './ray-counts.js'
+import { inSector, sectorsOf } from './sectors.js'
 import { percent } from './words.js'
 
 /** Below this many sigmas of the blur the thickness of a plate cannot be told. */
 const THIN_SIGMAS = 1.5
 
 /** What makes some rays less sure, or leaves them without a number. */
-export function rayFindings(margin: MarginResult, { psfSigmaMm }: ScanCalibration): Finding[] {
+export function rayFindings(margin: MarginResult, model: BoneModel, tooth: string): Finding[] {
   const states = stateCounts(margin)
   const measured = states.bone
-  const { tooth, leak, thin, unrefined } = flagCounts(margin)
+  const { tooth: hard, leak, thin, unrefined } = flagCounts(margin)
   const findings: Finding[] = []
-  if (tooth > 0)
+  if (hard > 0)
     findings.push(
       counted(
         'margin-tooth',
         'caution',
-        tooth,
-        `${rays(tooth, measured)} may run through a tooth: the scan cannot show a gap of 0.2 mm between root and bone, so the margin there may be too large. Look at the section.`,
+        hard,
+        `${rays(hard, measured)} (${bySector(margin, 'tooth', tooth)}) may run through a tooth: the scan cannot show a gap of 0.2 mm between root and bone, so the margin there may be too large. Look at the section.`,
         'blurred gap between root and bone: no dip in grey from a blur of 0.25 mm on (worked out)',
       ),
     )
@@ -30,19 +31,10 @@ export function rayFindings(margin: MarginResult, { psfSigmaMm }: ScanCalibratio
         'margin-leak',
         'caution',
         leak,
-        `${rays(leak, measured)} end where the outside comes in through a narrow opening: a hole in the plate, or a plate too thin for this scan. Look at the section.`,
+        `${rays(leak, measured)} (${bySector(margin, 'leak', tooth)}) end where the outside comes in through a narrow opening: a hole in the plate, or a plate too thin for this scan. Look at the section.`,
       ),
     )
-  if (thin > 0)
-    findings.push(
-      counted(
-        'plate-thin',
-        'caution',
-        thin,
-        `On ${percent(thin / measured)} of the rays (${thin} of ${measured}) the cortical plate is thinner than ${THIN_SIGMAS} sigma of the scan's blur (sigma ${psfSigmaMm.toFixed(2)} mm, so about ${(THIN_SIGMAS * psfSigmaMm).toFixed(2)} mm): its thickness cannot be measured.`,
-        'a plate that thin changes the height of its blurred peak only, not its width (worked out)',
-      ),
-    )
+  if (thin > 0) findings.push(thinFinding(thin, measured, model))
   if (unrefined > 0)
     findings.push(
       counted(
@@ -75,6 +67,35 @@ const counted = (
   text: string,
   source = '',
 ): Finding => ({ ...remark(code, level, text, source), value, unit: 'rays' })
+
+/** "mesial 12, distal 3" */
+function bySector({ flags, anglesDeg }: MarginResult, flag: RayFlag, tooth: string): string {
+  const counts = sectorsOf(tooth).map((sector) => {
+    const columns = [...anglesDeg.keys()].filter((column) => inSector(sector, anglesDeg[column]))
+    const count = flags.reduce(
+      (sum, row) => sum + columns.filter((column) => row[column].includes(flag)).length,
+      0,
+    )
+    return { name: sector.name, count }
+  })
+  return counts
+    .filter(({ count }) => count > 0)
+    .map(({ name, count }) => `${name} ${count}`)
+    .join(', ')
+}
+
+/** By the scan's blur as sampled between voxels, as the fit sees it. */
+function thinFinding(thin: number, measured: number, { calibration, volume }: BoneModel): Finding {
+  const squareMm = volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
+  const sigmaMm = Math.sqrt(calibration.psfSigmaMm ** 2 + squareMm / 6)
+  return counted(
+    'plate-thin',
+    'caution',
+    thin,
+    `On ${percent(thin / measured)} of the rays (${thin} of ${measured}) the cortical plate is thinner than ${THIN_SIGMAS} sigma of the scan's blur (sigma ${sigmaMm.toFixed(2)} mm, so about ${(THIN_SIGMAS * sigmaMm).toFixed(2)} mm): its thickness cannot be measured.`,
+    'a plate that thin changes the height of its blurred peak only, not its width (worked out)',
+  )
+}
 
 /** Depths at which the axis itself is outside bone. */
 function axisFinding({ state, depthsMm }: MarginResult, count: number): Finding {

@@ -1,4 +1,4 @@
-import { type BoneMargin, cellAreasMm2 } from '../bone/index.js'
+import { type BoneMargin, cellAreasMm2, FLAG_BITS } from '../bone/index.js'
 import { type FixtureProfile, radiusAtMm } from '../fixture/index.js'
 
 /** Radial margin of a part of the map: a sector, a level, or a sector at a level. Means and shares are by area. */
@@ -26,6 +26,8 @@ export interface RegionMargin {
   /** Thickness of the cortical plate behind the region, mm; null in fast mode and where none was fitted. */
   readonly cortexMeanMm: number | null
   readonly cortexMinimumMm: number | null
+  /** Rays whose plate is too thin to measure (flag `thin`): with any, the least thickness is only known to be small. */
+  readonly thinRays: number
 }
 
 /** A region's limits, mm. */
@@ -44,7 +46,7 @@ export type RegionSummary = (
 
 /** The summary of regions of a margin. */
 export function regionSummary(margin: BoneMargin, profile: FixtureProfile): RegionSummary {
-  const { grid, states, radialMm, halfWidthMm, cortexMm, hits } = margin
+  const { grid, states, flags, radialMm, halfWidthMm, cortexMm, hits } = margin
   const width = grid.anglesDeg.length
   const areaOf = cellAreasMm2(profile, grid.depthsMm, width)
   const radiusOf = grid.depthsMm.map((depthMm) => radiusAtMm(profile, depthMm))
@@ -55,6 +57,7 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
     let least = Number.POSITIVE_INFINITY
     let ownMm = Number.NaN
     let openRays = 0
+    let thinRays = 0
     let knownMm2 = 0
     let belowLimitMm2 = 0
     for (const row of rows) {
@@ -64,6 +67,7 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
         const value = radialMm[n]
         radial.add(value, area)
         cortex.add(cortexMm[n], area)
+        if ((flags[n] & FLAG_BITS.thin) !== 0) thinRays++
         if (value < least) {
           least = value
           ownMm = halfWidthMm[n]
@@ -87,6 +91,7 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
       openRays,
       cortexMeanMm: cortex.mean,
       cortexMinimumMm: cortex.minimum,
+      thinRays,
     }
   }
 }
