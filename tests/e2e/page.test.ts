@@ -10,7 +10,22 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { findBrowser } from '../../scripts/browser.mjs'
 import { sampleFolder } from '../../scripts/sample.mjs'
 import { describeMissing, inCi } from '../shared-data.js'
-import { differences, dragHandle, drop, openStand, readPage, type Stand, whenReady } from './stand.js'
+import {
+  differences,
+  dragHandle,
+  drop,
+  holdHandle,
+  openStand,
+  readPage,
+  type Stand,
+  whenMode,
+  whenReady,
+} from './stand.js'
+
+/** The page's root element, its engine within reach. */
+interface Watched extends HTMLElement {
+  readonly workbench: { readonly engine: { refine(...given: unknown[]): Promise<unknown> } }
+}
 
 const name = 'the page in a browser'
 if (findBrowser() === undefined && !inCi()) describeMissing(name, 'no browser')
@@ -38,7 +53,8 @@ else
 
     afterAll(() => stand?.close())
 
-    const inNode = (plan: Plan) => JSON.parse(JSON.stringify(assess(volume, plan)))
+    const inNode = (plan: Plan, mode: 'fast' | 'refined' = 'refined') =>
+      JSON.parse(JSON.stringify(assess(volume, plan, { mode })))
 
     test('opens with the sample scan, a crown on 11 and a fixture, measured as in Node', async () => {
       const { plan, assessment } = await readPage(page)
@@ -46,6 +62,56 @@ else
       expect(assessment.exit.class).not.toBeNull()
       expect(assessment.margin.minimum).not.toBeNull()
       expect(differences(assessment, inNode(plan))).toEqual([])
+    })
+
+    test('in the hand the numbers are the fast ones, let go the refined ones, each as in Node', async () => {
+      await whenMode(page, 'refined')
+      await holdHandle(page, 'body', 9, 6)
+      await whenMode(page, 'fast')
+      const held = await readPage(page)
+      expect(await page.locator('alv-margin').getByText('fast, while moving').count()).toBe(1)
+      expect(differences(held.assessment, inNode(held.plan, 'fast'))).toEqual([])
+      await page.mouse.up()
+      await whenReady(page)
+      await whenMode(page, 'refined')
+      const free = await readPage(page)
+      expect(free.plan).toEqual(held.plan)
+      expect(differences(free.assessment, inNode(free.plan))).toEqual([])
+      await page.keyboard.press('Control+z')
+      await whenReady(page)
+    })
+
+    test('taken up again while it refines, that is given up; what stands in the end is of the last place', async () => {
+      await page.evaluate(() => {
+        const outcomes: string[] = []
+        const { engine } = document.querySelector<Watched>('alv-chairside')?.workbench ?? {}
+        if (engine === undefined) throw new Error('no engine')
+        const { refine } = engine
+        engine.refine = async (...given) => {
+          outcomes.push('begun')
+          const run = refine.apply(engine, given)
+          run.then(
+            () => outcomes.push('refined'),
+            (error: Error) => outcomes.push(error.name),
+          )
+          return run
+        }
+        Object.assign(window, { outcomes })
+      })
+      const outcomes = () => page.evaluate(() => (window as unknown as { outcomes: string[] }).outcomes)
+      await dragHandle(page, 'apex', 8, 2)
+      await expect.poll(outcomes).toEqual(['begun'])
+      await holdHandle(page, 'apex', 8, -4)
+      await whenMode(page, 'fast')
+      expect(await outcomes()).toEqual(['begun', 'AbortError'])
+      await page.mouse.up()
+      await whenReady(page)
+      await whenMode(page, 'refined')
+      expect(await outcomes()).toEqual(['begun', 'AbortError', 'begun', 'refined'])
+      const { plan, assessment } = await readPage(page)
+      expect(differences(assessment, inNode(plan))).toEqual([])
+      for (let n = 0; n < 2; n++) await page.keyboard.press('Control+z')
+      await whenReady(page)
     })
 
     for (const [handle, dx, dy] of [

@@ -35,11 +35,20 @@ export async function openStand(): Promise<Stand> {
 interface Root extends HTMLElement {
   readonly assessment: Assessment | null
   readonly session: { readonly plan: Plan }
+  settled(): Promise<Assessment | null>
 }
 
-/** Waits until the numbers on the page belong to the plan on the page. */
+/** Waits until the numbers on the page belong to the plan on the page and are as good as they will be. */
 export const whenReady = async (page: Page): Promise<void> => {
   await page.waitForSelector('alv-chairside[data-state=ready]', { timeout: 100_000 })
+  await page.evaluate(async () => {
+    await document.querySelector<Root>('alv-chairside')?.settled()
+  })
+}
+
+/** Waits until the numbers on the page belong to the plan on the page and are those of a mode. */
+export const whenMode = async (page: Page, mode: 'fast' | 'refined'): Promise<void> => {
+  await page.waitForSelector(`alv-chairside[data-state=ready][data-mode=${mode}]`, { timeout: 100_000 })
 }
 
 export const readPage = (page: Page): Promise<{ plan: Plan; assessment: Assessment }> =>
@@ -49,15 +58,20 @@ export const readPage = (page: Page): Promise<{ plan: Plan; assessment: Assessme
     return { plan: root.session.plan, assessment: root.assessment }
   })
 
-/** Drags a handle of the section by pixels, as a hand does. */
+/** Drags a handle of the section by pixels, as a hand does, and lets it go. */
 export async function dragHandle(page: Page, handle: string, dx: number, dy: number): Promise<void> {
+  await holdHandle(page, handle, dx, dy)
+  await page.mouse.up()
+}
+
+/** Drags a handle of the section by pixels and holds it there. */
+export async function holdHandle(page: Page, handle: string, dx: number, dy: number): Promise<void> {
   const box = await page.locator(`alv-section [data-handle=${handle}] .mark`).boundingBox()
   if (box === null) throw new Error(`the section shows no handle ${handle}`)
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
   await page.mouse.move(x, y)
   await page.mouse.down()
   for (let step = 1; step <= 6; step++) await page.mouse.move(x + (dx * step) / 6, y + (dy * step) / 6)
-  await page.mouse.up()
 }
 
 /** The places where two values differ: numbers by more than 1e-9 (engines differ in the last bit of sin and exp). */
