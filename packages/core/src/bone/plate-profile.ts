@@ -29,6 +29,8 @@ const TEXTURE_SHARE = 0.1
 /** Samples this far behind the inner face tell nothing about the plate. */
 const BEHIND_MM = 1
 const LEAST_SAMPLES = 18
+/** A start whose first fit is less likely than the best by so much (natural logarithm) is not followed further. */
+const HOPELESS = 10
 
 /** Positions of a profile, mm: how far in and out it is fitted, and how far out it is looked at. */
 export const FIT_FROM_MM = -3
@@ -66,6 +68,7 @@ export function fitProfile(
     let weights = weightsFor(profile, usable, setting, outer - thickness)
     const args = [profile.positionsMm, profile.greys] as const
     const first = fitPlate(...args, weights, setting.noiseSd, prior, [start])
+    if (best !== null && first.cost + sharpness(weights, usable) > best.score + HOPELESS) continue
     weights = weightsFor(profile, usable, setting, first.outerMm - first.thicknessMm)
     const plate = fitPlate(...args, weights, setting.noiseSd, prior, [first])
     const score = plate.cost + sharpness(weights, usable)

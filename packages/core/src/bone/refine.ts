@@ -15,7 +15,7 @@ import {
   type PlateSetting,
 } from './plate-profile.js'
 import { discProfile, MEAN_SQUARE_OFFSET } from './profile.js'
-import type { RayFan } from './rays.js'
+import { apexRay, type RayFan } from './rays.js'
 import { median } from './statistics.js'
 
 /** The fitted outer surface, ray by ray; where a ray was not refined its fast number stands and the others are NaN. */
@@ -113,6 +113,12 @@ class Refinement {
   }
 
   result(): RefinedSurface {
+    const { hits } = this.#result
+    const axis = apexRay(this.#fan)
+    for (let ray = axis + 1; ray < hits.states.length; ray++) {
+      hits.radiusMm[ray] = hits.radiusMm[axis]
+      hits.points.copyWithin(3 * ray, 3 * axis, 3 * axis + 3)
+    }
     return this.#result
   }
 
@@ -163,7 +169,10 @@ class Refinement {
   }
 
   #raysOf(row: number): number[] {
-    return Array.from({ length: this.#fan.columns }, (_, c) => row * this.#fan.columns + c)
+    const { columns, rows } = this.#fan
+    // All rays of the last row are the one on the axis.
+    const count = row === rows - 1 ? 1 : columns
+    return Array.from({ length: count }, (_, c) => row * columns + c)
   }
 
   #fit(ray: number, radiusMm: number, { normal }: LocalShape, guess: PlateGuess): RayFit | null {
