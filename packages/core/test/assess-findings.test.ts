@@ -72,7 +72,9 @@ describe('the interval and the way of measuring', () => {
     const map = mapOf((_, a) => (a === 180 ? 3 : 4), profile)
     const halfWidthMm = map.radialMm.map((r) => (r < 1.5 ? 0.3 : 0.02))
     const { of } = said((_, a) => (a === 180 ? 3 : 4), { halfWidthMm })
-    expect(of('margin-palatal')?.text).toBe('Least palatal bone 1.00 ± 0.32 mm, below the wanted 1.5 mm; 1 mm lies within the interval.')
+    expect(of('margin-palatal')?.text).toBe(
+      'Least palatal bone 1.00 ± 0.32 mm, below the wanted 1.5 mm; 1 mm lies within the interval.',
+    )
     expect(of('margin-mesial')?.text).toBe('Least mesial bone 2.00 ± 0.10 mm, at least the wanted 1.5 mm.')
   })
 

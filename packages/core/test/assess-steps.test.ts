@@ -60,7 +60,7 @@ describe('assess and assessInSteps', () => {
 
   test('without a bone model its stages come first', async () => {
     const stages = new Set<string>()
-    const assessment = await assessInSteps(volume, plan, {
+    const assessment = await assessInSteps(ridge(), plan, {
       mode: 'refined',
       onProgress: ({ stage }) => stages.add(stage),
     })
