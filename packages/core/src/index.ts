@@ -13,12 +13,14 @@ export type {
   AssessSteps,
   CellDensity,
   DensityBand,
+  DensityOptions,
   DensityResult,
   DepthDensity,
   ExposedRegion,
   ExposureRange,
   Finding,
   FindingLevel,
+  FixtureAtTooth,
   LevelDensities,
   Limit,
   MapRows,
@@ -31,7 +33,7 @@ export type {
   SectorMargin,
   ShownInterval,
 } from './assess/index.js'
-export { assess, assessInSteps, CAUTIONS, densityBands, limitsFor } from './assess/index.js'
+export { assess, assessInSteps, boneDensity, CAUTIONS, densityBands, limitsFor } from './assess/index.js'
 export type {
   AbortSignal,
   BoneMargin,

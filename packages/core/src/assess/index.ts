@@ -1,6 +1,8 @@
 export type { AssessOptions, AssessProgress, AssessSteps } from './assess.js'
 export { assess, assessInSteps } from './assess.js'
 export type { AssessedScan, Assessment, Finding, FindingLevel } from './assessment.js'
+export type { DensityOptions, FixtureAtTooth } from './bone-density.js'
+export { boneDensity } from './bone-density.js'
 export { CAUTIONS } from './cautions.js'
 export type { DensityBand } from './density-bands.js'
 export { densityBands } from './density-bands.js'
