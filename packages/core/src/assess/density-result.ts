@@ -5,10 +5,10 @@ import {
   boneSplit,
   CANCELLOUS,
   CORTICAL,
+  cellOfEach,
   coreSamples,
   type DensitySamples,
   type DensityStatistics,
-  NO_BONE,
   partedStatistics,
   shellSamples,
 } from '../bone/index.js'
@@ -124,15 +124,20 @@ function partDensity(
   line: GreyCalibration | null,
 ): PartDensity | null {
   const depths = LEVELS.length
-  const levels = Int8Array.from(samples.depthShares, (share) => LEVELS.indexOf(levelOf(share)))
-  const around = Int8Array.from(samples.anglesDeg, (deg) => sectors.findIndex((s) => inSector(s, deg)))
+  const levels = cellOfEach(samples, (n) => LEVELS.indexOf(levelOf(samples.depthShares[n])))
+  // Sectors begin and end at whole degrees.
+  const sectorAt = Array.from({ length: 360 }, (_, deg) => sectors.findIndex((s) => inSector(s, deg)))
+  const around = cellOfEach(samples, (n) => sectorAt[Math.floor(samples.anglesDeg[n])])
   const [whole, byLevel, bySector, byCell, byKind, byDepth] = partedStatistics(samples, [
-    { cells: 1, cellOf: () => 0 },
-    { cells: depths, cellOf: (n) => levels[n] },
-    { cells: sectors.length, cellOf: (n) => around[n] },
-    { cells: sectors.length * depths, cellOf: (n) => around[n] * depths + levels[n] },
-    { cells: 2, cellOf: (n) => (n < samples.count ? kinds[n] : NO_BONE) },
-    { cells: DEPTH_BINS, cellOf: (n) => Math.floor(samples.depthShares[n] * DEPTH_BINS) },
+    { cells: 1, cellOf: new Int8Array(samples.places) },
+    { cells: depths, cellOf: levels },
+    { cells: sectors.length, cellOf: around },
+    { cells: sectors.length * depths, cellOf: cellOfEach(samples, (n) => around[n] * depths + levels[n]) },
+    { cells: 2, cellOf: kinds },
+    {
+      cells: DEPTH_BINS,
+      cellOf: cellOfEach(samples, (n) => Math.floor(samples.depthShares[n] * DEPTH_BINS)),
+    },
   ])
   const cell = (statistics: DensityStatistics | null) => cellDensity(statistics, line)
   const all = cell(whole[0])

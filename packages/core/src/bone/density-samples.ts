@@ -101,7 +101,8 @@ function ringSamples(
         weights[at] = mm3
         inBone[at] = cell === INSIDE ? 1 : 0
         depthShares[at] = depthShare
-        anglesDeg[at] = (twistDeg + spokesDeg[n]) % 360
+        const angleDeg = twistDeg + spokesDeg[n]
+        anglesDeg[at] = angleDeg < 360 ? angleDeg : angleDeg - 360
         radiiMm[at] = radius
         weight += mm3
         if (!known) lostWeight += mm3
@@ -114,11 +115,14 @@ function ringSamples(
 
 /** What the nearest cell of the flood is, at a point in index space inside the scan. */
 function cellReader({ exterior }: BoneModel): (i: number, j: number, k: number) => number {
-  const { cells, shape, step } = exterior
+  const { cells } = exterior
+  const [nx, ny, nz] = exterior.shape
+  const [lastX, lastY, lastZ] = [nx - 1, ny - 1, nz - 1]
+  const [stepX, stepY, stepZ] = exterior.step
   return (i, j, k) => {
-    const x = Math.min(shape[0] - 1, Math.round(i / step[0]))
-    const y = Math.min(shape[1] - 1, Math.round(j / step[1]))
-    const z = Math.min(shape[2] - 1, Math.round(k / step[2]))
-    return cells[x + shape[0] * (y + shape[1] * z)]
+    const x = Math.min(lastX, (i / stepX + 0.5) | 0)
+    const y = Math.min(lastY, (j / stepY + 0.5) | 0)
+    const z = Math.min(lastZ, (k / stepZ + 0.5) | 0)
+    return cells[x + nx * (y + ny * z)]
   }
 }

@@ -4,12 +4,12 @@ import type { BoneMargin } from './margin.js'
 import type { BoneModel } from './model.js'
 
 /** What a sample is: not in bone, in the cortical plate, or deeper. */
-export const NO_BONE = -1
+const NO_BONE = -1
 export const CORTICAL = 0
 export const CANCELLOUS = 1
 
 export interface BoneSplit {
-  /** NO_BONE, CORTICAL or CANCELLOUS for every sample with data. */
+  /** NO_BONE, CORTICAL or CANCELLOUS for every place; NO_BONE without data. */
   readonly kinds: Int8Array
   /** Share of the samples in bone that were told apart by the fitted plate, 0 to 1; the rest by their grey value. */
   readonly plateShare: number
@@ -29,7 +29,7 @@ export function boneSplit(
   const { softGrey, cortexGrey } = model.calibration
   const middle = (softGrey + cortexGrey) / 2
   const innerFaceAt = innerFaces(margin, profile)
-  const kinds = new Int8Array(samples.count).fill(NO_BONE)
+  const kinds = new Int8Array(samples.places).fill(NO_BONE)
   let bone = 0
   let byPlate = 0
   for (let n = 0; n < samples.count; n++) {

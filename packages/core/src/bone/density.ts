@@ -4,7 +4,7 @@ import type { DensitySamples } from './density-samples.js'
 export interface DensityStatistics {
   readonly mean: number
   readonly sd: number
-  /** Percentiles: the least grey value up to which at least that share of the volume lies. */
+  /** Percentiles: the least grey value up to which at least that share of the volume lies, to a millionth of the range. */
   readonly p5: number
   readonly median: number
   readonly p95: number
@@ -19,10 +19,10 @@ export interface DensityStatistics {
   readonly samples: number
 }
 
-/** A way to part the samples: the number of the cell that a sample falls into, -1 for none. */
+/** A way to part the samples: the number of the cell that each place falls into, -1 for none. */
 export interface Partition {
   readonly cells: number
-  readonly cellOf: (n: number) => number
+  readonly cellOf: Int8Array
 }
 
 /** Mean, spread and percentiles of the samples that are kept; null for none. */
@@ -30,7 +30,15 @@ export const densityStatistics = (
   samples: DensitySamples,
   keep: (n: number) => boolean = () => true,
 ): DensityStatistics | null =>
-  partedStatistics(samples, [{ cells: 1, cellOf: (n) => (keep(n) ? 0 : -1) }])[0]?.[0] ?? null
+  partedStatistics(samples, [{ cells: 1, cellOf: cellOfEach(samples, (n) => (keep(n) ? 0 : -1)) }])[0]?.[0] ??
+  null
+
+/** The cell of every place, those without data included. */
+export function cellOfEach({ places }: DensitySamples, cellOf: (n: number) => number): Int8Array {
+  const cells = new Int8Array(places)
+  for (let n = 0; n < places; n++) cells[n] = cellOf(n)
+  return cells
+}
 
 /** The statistics of every cell of several partitions: the samples are put in order once for all percentiles. */
 export function partedStatistics(
@@ -39,10 +47,8 @@ export function partedStatistics(
 ): (DensityStatistics | null)[][] {
   const order = risingOrder(samples)
   return partitions.map(({ cells, cellOf }) => {
-    const cellsOf = new Int32Array(samples.places)
-    for (let n = 0; n < cellsOf.length; n++) cellsOf[n] = cellOf(n)
-    const sums = cellSums(samples, cells, cellsOf)
-    const percentiles = cellPercentiles(samples, order, cellsOf, sums.weights)
+    const sums = cellSums(samples, cells, cellOf)
+    const percentiles = cellPercentiles(samples, order, cellOf, sums.weights)
     return Array.from({ length: cells }, (_, cell) => statisticsOf(sums, percentiles, cell))
   })
 }
@@ -60,7 +66,7 @@ interface CellSums {
   readonly lost: Float64Array
 }
 
-function cellSums(samples: DensitySamples, cells: number, cellsOf: Int32Array): CellSums {
+function cellSums(samples: DensitySamples, cells: number, cellOf: Int8Array): CellSums {
   const { count, places, inBone } = samples
   const origin = count > 0 ? samples.greys[0] : 0
   const counts = new Int32Array(cells)
@@ -71,7 +77,7 @@ function cellSums(samples: DensitySamples, cells: number, cellsOf: Int32Array): 
   const boneGreys = new Float64Array(cells)
   const lost = new Float64Array(cells)
   for (let n = 0; n < count; n++) {
-    const cell = cellsOf[n]
+    const cell = cellOf[n]
     if (cell < 0) continue
     const weight = samples.weights[n]
     const grey = samples.greys[n] - origin
@@ -83,7 +89,7 @@ function cellSums(samples: DensitySamples, cells: number, cellsOf: Int32Array): 
     boneWeights[cell] += weight
     boneGreys[cell] += weight * grey
   }
-  for (let n = count; n < places; n++) if (cellsOf[n] >= 0) lost[cellsOf[n]] += samples.weights[n]
+  for (let n = count; n < places; n++) if (cellOf[n] >= 0) lost[cellOf[n]] += samples.weights[n]
   return { origin, counts, weights, greys, squares, boneWeights, boneGreys, lost }
 }
 
@@ -96,7 +102,7 @@ const ROUNDING = 1e-12
 function cellPercentiles(
   { greys, weights }: DensitySamples,
   order: Int32Array,
-  cellsOf: Int32Array,
+  cellOf: Int8Array,
   cellWeights: Float64Array,
 ): Float64Array {
   const shares = SHARES.length
@@ -106,7 +112,7 @@ function cellPercentiles(
   const next = new Uint8Array(cellWeights.length)
   for (let i = 0; i < order.length; i++) {
     const n = order[i]
-    const cell = cellsOf[n]
+    const cell = cellOf[n]
     if (cell < 0) continue
     reached[cell] += weights[n]
     while (next[cell] < shares && reached[cell] >= targets[shares * cell + next[cell]])
@@ -137,12 +143,13 @@ function statisticsOf(sums: CellSums, percentiles: Float64Array, cell: number): 
   }
 }
 
-/** Steps between the least and the greatest grey value that the order tells apart. */
-const STEPS = 2 ** 36
+/** Bits of one turn of the sorting, of two. */
+const DIGIT = 11
+const DIGITS = 2 ** DIGIT
 
 /**
- * The samples with data from dark to bright. Plain numbers sort many times faster than numbers by a key, so the key
- * carries the sample's own number in its last digits.
+ * The samples with data from dark to bright, told apart to a four-millionth of their range: counted into buckets by the
+ * lower half of their digits, then by the upper. A tenth of the time of a sort by comparing.
  */
 function risingOrder({ count, greys }: DensitySamples): Int32Array {
   let low = Number.POSITIVE_INFINITY
@@ -151,11 +158,22 @@ function risingOrder({ count, greys }: DensitySamples): Int32Array {
     low = Math.min(low, greys[n])
     high = Math.max(high, greys[n])
   }
-  const scale = high > low ? STEPS / (high - low) : 0
-  const keys = new Float64Array(count)
-  for (let n = 0; n < count; n++) keys[n] = Math.floor((greys[n] - low) * scale) * count + n
-  keys.sort()
+  const scale = high > low ? (DIGITS * DIGITS - 1) / (high - low) : 0
+  const keys = new Int32Array(count)
   const order = new Int32Array(count)
-  for (let n = 0; n < count; n++) order[n] = keys[n] - Math.floor(keys[n] / count) * count
-  return order
+  for (let n = 0; n < count; n++) {
+    keys[n] = (greys[n] - low) * scale
+    order[n] = n
+  }
+  return inBuckets(inBuckets(order, keys, 0), keys, DIGIT)
+}
+
+/** Put in order by one digit of the keys; where it is the same the order stays. */
+function inBuckets(order: Int32Array, keys: Int32Array, shift: number): Int32Array {
+  const starts = new Int32Array(DIGITS + 1)
+  for (let i = 0; i < order.length; i++) starts[((keys[order[i]] >> shift) & (DIGITS - 1)) + 1]++
+  for (let d = 0; d < DIGITS; d++) starts[d + 1] += starts[d]
+  const sorted = new Int32Array(order.length)
+  for (let i = 0; i < order.length; i++) sorted[starts[(keys[order[i]] >> shift) & (DIGITS - 1)]++] = order[i]
+  return sorted
 }
