@@ -7,7 +7,7 @@ export interface RayErrors {
   /** NaN where nothing was measured. */
   readonly errorMm: readonly number[]
   readonly halfWidthMm: readonly number[]
-  /** The true plate; NaN where the scene does not say. */
+  /** The true plate; NaN where the scene does not say, 0 beside a hole. */
   readonly thicknessMm: readonly number[]
   /** Measured minus true plate; NaN where none was measured. */
   readonly plateErrorMm: readonly number[]

@@ -47,9 +47,21 @@ export function coverage({ errorMm, halfWidthMm }: RayErrors): number {
 }
 
 /** The rays that leave through a plate from `fromMm` to below `toMm`. */
-export function inBin(errors: RayErrors, [fromMm, toMm]: readonly [number, number]): RayErrors {
-  const keep = errors.thicknessMm.map((t) => t >= fromMm && t < toMm)
-  return mapColumns(errors, (column) => column.filter((_, n) => keep[n]))
+export const inBin = (errors: RayErrors, [fromMm, toMm]: readonly [number, number]): RayErrors =>
+  kept(errors, (t) => t >= fromMm && t < toMm)
+
+/** Without the rays that leave through a hole or close to one. */
+export const awayFromHoles = (errors: RayErrors): RayErrors => kept(errors, (t) => t !== 0)
+
+function kept(errors: RayErrors, belongs: (thicknessMm: number) => boolean): RayErrors {
+  const keep = errors.thicknessMm.map(belongs)
+  const of = (column: readonly number[]) => column.filter((_, n) => keep[n])
+  return {
+    errorMm: of(errors.errorMm),
+    halfWidthMm: of(errors.halfWidthMm),
+    thicknessMm: of(errors.thicknessMm),
+    plateErrorMm: of(errors.plateErrorMm),
+  }
 }
 
 /** The rays of several scans together. */
@@ -58,11 +70,4 @@ export const pooled = (all: readonly RayErrors[]): RayErrors => ({
   halfWidthMm: all.flatMap((e) => e.halfWidthMm),
   thicknessMm: all.flatMap((e) => e.thicknessMm),
   plateErrorMm: all.flatMap((e) => e.plateErrorMm),
-})
-
-const mapColumns = (errors: RayErrors, f: (column: readonly number[]) => readonly number[]): RayErrors => ({
-  errorMm: f(errors.errorMm),
-  halfWidthMm: f(errors.halfWidthMm),
-  thicknessMm: f(errors.thicknessMm),
-  plateErrorMm: f(errors.plateErrorMm),
 })

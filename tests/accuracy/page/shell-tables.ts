@@ -3,14 +3,12 @@ import { casesOf, errorsOf, type Findings, ofCase } from '../findings.js'
 import type { Mode } from '../measure.js'
 import type { RayErrors, SceneResult } from '../ray-errors.js'
 import { type Finding, gridName, NOISES, SIGMAS_MM, VOXELS_MM } from '../studies/index.js'
-import { coverage, inBin, pooled, quantile, summary } from '../summary.js'
+import { awayFromHoles, coverage, inBin, pooled, quantile, summary } from '../summary.js'
 import { binName, digits, percent, signed, table } from './table.js'
 
 type Scenes = readonly Finding<SceneResult>[]
 
 const together = (scenes: Scenes, name: string, mode: Mode): RayErrors => pooled(errorsOf(scenes, name, mode))
-const worstP95 = (scenes: Scenes, name: string, mode: Mode) =>
-  Math.max(...errorsOf(scenes, name, mode).map(({ errorMm }) => summary(errorMm).p95))
 
 const measured = (scenes: Scenes, name: string) => scenes.some((f) => f.name === name)
 
@@ -41,38 +39,57 @@ export function gridTable({ grid }: Findings, mode: Mode): string[] {
   )
 }
 
+const CASE_HEAD = [
+  'scene',
+  'rays',
+  'refined: lost or > 0.5',
+  'bias',
+  'SD',
+  'p95',
+  'worst seed',
+  'fast: lost or > 0.5',
+  'bias',
+  'p95',
+]
+
 /** One line for each case, both modes side by side. */
 export const caseTable = (scenes: Scenes): string[] =>
   table(
-    [
-      'scene',
-      'rays',
-      'refined: lost or > 0.5',
-      'bias',
-      'SD',
-      'p95',
-      'worst seed',
-      'fast: lost or > 0.5',
-      'bias',
-      'p95',
-    ],
-    casesOf(scenes).map((name) => {
-      const refined = summary(together(scenes, name, 'refined').errorMm)
-      const fast = summary(together(scenes, name, 'fast').errorMm)
+    CASE_HEAD,
+    casesOf(scenes).map((name) => caseRow(name, (mode) => errorsOf(scenes, name, mode))),
+  )
+
+/** The same, and once more without the rays beside holes where a scene has any. */
+export const voidTable = ({ voids }: Findings): string[] =>
+  table(
+    CASE_HEAD,
+    casesOf(voids).flatMap((name) => {
+      const all = (mode: Mode) => errorsOf(voids, name, mode)
+      const clear = (mode: Mode) => all(mode).map(awayFromHoles)
+      const hasHoles = all('refined').some(({ thicknessMm }) => thicknessMm.includes(0))
       return [
-        name,
-        String(refined.rays),
-        String(refined.gross),
-        signed(refined.bias),
-        digits(refined.sd),
-        digits(refined.p95),
-        digits(worstP95(scenes, name, 'refined')),
-        String(fast.gross),
-        signed(fast.bias),
-        digits(fast.p95),
+        caseRow(name, all),
+        ...(hasHoles ? [caseRow('- of these 1.2 mm and more from a hole', clear)] : []),
       ]
     }),
   )
+
+function caseRow(name: string, seedsIn: (mode: Mode) => RayErrors[]): string[] {
+  const refined = summary(pooled(seedsIn('refined')).errorMm)
+  const fast = summary(pooled(seedsIn('fast')).errorMm)
+  return [
+    name,
+    String(refined.rays),
+    String(refined.gross),
+    signed(refined.bias),
+    digits(refined.sd),
+    digits(refined.p95),
+    digits(Math.max(...seedsIn('refined').map(({ errorMm }) => summary(errorMm).p95))),
+    String(fast.gross),
+    signed(fast.bias),
+    digits(fast.p95),
+  ]
+}
 
 export const THIN_BINS = [
   [0.18, 0.25],

@@ -1,3 +1,4 @@
+import { UNCERTAINTY_FLOOR_MM } from '@alveometer/core'
 import { casesOf, type Findings, ofCase } from '../findings.js'
 import type { Mode } from '../measure.js'
 import type { SimulatedPlan, SimulatedRay } from '../studies/index.js'
@@ -28,7 +29,18 @@ const plansOf = ({ simulated }: Findings): Named[] =>
 
 export const simulatedTable = (found: Findings, mode: Mode): string[] =>
   table(
-    ['scan, plan', 'where', 'rays', 'lost', 'bias', 'median', 'SD', 'p95', 'within their interval, %'],
+    [
+      'scan, plan',
+      'where',
+      'rays',
+      'lost',
+      'bias',
+      'median',
+      'SD',
+      'p95',
+      'within their interval, %',
+      'within it or 0.1',
+    ],
     plansOf(found).flatMap(({ scan, plan, rays }) =>
       REGIONS.flatMap(([name, belongs]) => {
         const kept = rays[mode].filter(belongs)
@@ -43,16 +55,17 @@ export const simulatedTable = (found: Findings, mode: Mode): string[] =>
             ...[bias, median].map((v) => signed(v)),
             ...[sd, p95].map((v) => digits(v)),
             percent(covered(kept)),
+            percent(covered(kept, UNCERTAINTY_FLOOR_MM)),
           ],
         ]
       }),
     ),
   )
 
-const covered = (rays: readonly SimulatedRay[]): number =>
+const covered = (rays: readonly SimulatedRay[], floorMm = 0): number =>
   coverage({
     errorMm: rays.map((r) => r.errorMm),
-    halfWidthMm: rays.map((r) => r.halfWidthMm),
+    halfWidthMm: rays.map((r) => Math.max(floorMm, r.halfWidthMm)),
     thicknessMm: [],
     plateErrorMm: [],
   })
@@ -82,30 +95,62 @@ export const unanswerableTable = (found: Findings): string[] =>
 const WORST_MM = 0.3
 const MOST_ROWS = 60
 
-/** Refined rays off by more than 0.3 mm or lost, worst first. */
-export function missTable(found: Findings): string[] {
-  const misses = plansOf(found)
-    .flatMap(({ scan, plan, rays }) =>
-      rays.refined.filter((r) => !(Math.abs(r.errorMm) <= WORST_MM)).map((ray) => ({ scan, plan, ray })),
-    )
-    .sort((a, b) => sizeOf(b.ray) - sizeOf(a.ray))
-  return table(
-    ['scan, plan', 'depth', 'angle', 'true', 'error', '+-', 'flags', 'near a tooth', 'reason'],
-    misses
+/** Refined rays off by more than 0.3 mm, worst first. */
+export const missTable = (found: Findings): string[] =>
+  table(
+    [
+      'scan, plan',
+      'depth',
+      'angle',
+      'true',
+      'error',
+      '+-',
+      'to the normal',
+      'off along it',
+      'flags',
+      'reason',
+    ],
+    raysWith(found, ({ errorMm }) => Math.abs(errorMm) > WORST_MM)
+      .sort((a, b) => Math.abs(b.errorMm) - Math.abs(a.errorMm))
       .slice(0, MOST_ROWS)
-      .map(({ scan, plan, ray }) => [
-        `${scan}, ${plan}`,
+      .map((ray) => [
+        ray.where,
         digits(ray.depthMm, 1),
         digits(ray.angleDeg, 0),
         digits(ray.trueMm, 2),
-        Number.isNaN(ray.errorMm) ? 'lost' : signed(ray.errorMm, 2),
+        signed(ray.errorMm, 2),
         digits(ray.halfWidthMm, 2),
+        digits(ray.incidenceDeg, 0),
+        signed(ray.errorMm * Math.cos((ray.incidenceDeg * Math.PI) / 180), 2),
         ray.flags.join(' '),
-        ray.nearTooth ? 'yes' : 'no',
-        reasonFor(scan, plan, ray.depthMm, ray.angleDeg),
+        reasonFor(ray),
       ]),
+  )
+
+/** Refined rays without a number although there is a surface, by reason. */
+export function lostTable(found: Findings): string[] {
+  const lost = raysWith(found, ({ errorMm }) => Number.isNaN(errorMm))
+  const groups = [...new Set(lost.map((ray) => `${ray.where}; ${reasonFor(ray)}`))]
+  return table(
+    ['scan, plan', 'rays', 'true', 'to the normal', 'reason'],
+    groups.map((group) => {
+      const rays = lost.filter((ray) => `${ray.where}; ${reasonFor(ray)}` === group)
+      const span = (value: (ray: SimulatedRay) => number, count: number) => {
+        const values = rays.map(value).filter(Number.isFinite)
+        return `${digits(Math.min(...values), count)} to ${digits(Math.max(...values), count)}`
+      }
+      return [
+        rays[0].where,
+        String(rays.length),
+        span((ray) => ray.trueMm, 1),
+        span((ray) => ray.incidenceDeg, 0),
+        reasonFor(rays[0]),
+      ]
+    }),
   )
 }
 
-/** Lost rays count as the smallest misses: no wrong number is shown. */
-const sizeOf = ({ errorMm }: SimulatedRay): number => (Number.isNaN(errorMm) ? 0 : Math.abs(errorMm))
+const raysWith = (found: Findings, keep: (ray: SimulatedRay) => boolean) =>
+  plansOf(found).flatMap(({ scan, plan, rays }) =>
+    rays.refined.filter(keep).map((ray) => ({ ...ray, where: `${scan}, ${plan}` })),
+  )

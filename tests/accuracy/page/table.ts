@@ -15,11 +15,15 @@ export const digits = (value: number, count = 3): string =>
 
 /** The same with its sign, for errors. */
 export const signed = (value: number, count = 3): string =>
-  Number.isFinite(value) ? (Number(value.toFixed(count)) >= 0 ? '+' : '') + value.toFixed(count) : '-'
+  !Number.isFinite(value)
+    ? '-'
+    : Number(value.toFixed(count)) < 0
+      ? value.toFixed(count)
+      : `+${Math.abs(value).toFixed(count)}`
 
 export const percent = (share: number, count = 1): string =>
   Number.isFinite(share) ? (100 * share).toFixed(count) : '-'
 
-/** "0.35 to 0.6", up to below. */
+/** "0.35 to 0.6"; the last bin ends a little beyond its name, to hold its end. */
 export const binName = ([from, to]: readonly [number, number]): string =>
-  `${from} to ${Math.round(10 * to) / 10}`
+  `${from} to ${Math.floor(20 * to + 1e-9) / 20}`

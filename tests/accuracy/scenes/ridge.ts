@@ -1,6 +1,7 @@
 import {
   along,
   cross,
+  distance,
   dot,
   fixtureProfile,
   scale,
@@ -76,28 +77,45 @@ export function ridgeScene(options: RidgeOptions, seed: string): RayScene {
   const u = randomAcross(random, w)
   const pose: RidgePose = { origin: randomShift(random, options.spacingMm), u, v: cross(w, u), w }
   const profile = fixtureProfile({ kind: 'cylinder', diameterMm: 4, lengthMm: 7 })
+  const holes = Array.from({ length: options.pinholes ?? 0 }, () => facialPlace(random))
   return {
     profile,
     frame: leaningFrame(random, along(pose.origin, pose.v, 4), scale(pose.v, -1), 5),
     grid: surfaceGrid(profile, 16, 48),
-    truth: ridgeTruth(pose),
-    volume: ridgeVolume(options, pose, random, seed),
+    truth: ridgeTruth(pose, holes),
+    volume: ridgeVolume(options, pose, holes, random, seed),
   }
 }
 
+/** How far from the middle of a hole its blur reaches what is measured: its radius, the blur and the disc. */
+const BESIDE_HOLE_MM = 1.2
+
+/** Thickness 0 stands for a hole close by, where no plate is to be measured. */
 const ridgeTruth =
-  ({ origin, u, v }: RidgePose): TruthOfRay =>
+  ({ origin, u, v, w }: RidgePose, holes: readonly WorldPoint[]): TruthOfRay =>
   (start, direction) => {
     const from = subtract(start, origin)
-    const distanceMm = ellipseExit(
-      OUTER,
-      [dot(from, u), dot(from, v)],
-      [dot(direction, u), dot(direction, v)],
-    )
-    return { distanceMm, thicknessMm: Number.NaN }
+    const [x, y, z] = [dot(from, u), dot(from, v), dot(from, w)]
+    const [dx, dy, dz] = [dot(direction, u), dot(direction, v), dot(direction, w)]
+    const distanceMm = ellipseExit(OUTER, [x, y], [dx, dy])
+    const exit: WorldPoint = [x + distanceMm * dx, y + distanceMm * dy, z + distanceMm * dz]
+    const besideHole = holes.some((hole) => distance(hole, exit) < BESIDE_HOLE_MM)
+    return { distanceMm, thicknessMm: besideHole ? 0 : Number.NaN }
   }
 
-function ridgeVolume(options: RidgeOptions, pose: RidgePose, random: Random, seed: string): Volume {
+/** Some place of the facial outer surface, in the ridge's own axes. */
+function facialPlace(random: Random): WorldPoint {
+  const v = 10 * (random.uniform() - 0.5)
+  return [OUTER[0] * Math.sqrt(1 - (v / OUTER[1]) ** 2), v, 12 * (random.uniform() - 0.5)]
+}
+
+function ridgeVolume(
+  options: RidgeOptions,
+  pose: RidgePose,
+  holes: readonly WorldPoint[],
+  random: Random,
+  seed: string,
+): Volume {
   const { spacingMm, sigmaMm, noiseSd, textureSd, gumMm } = options
   const n = Math.round(SIZE_MM / spacingMm)
   const grid = cubicGrid([n, n, n], spacingMm, [0, 0, 0])
@@ -107,7 +125,7 @@ function ridgeVolume(options: RidgeOptions, pose: RidgePose, random: Random, see
   const marrow = marrowOf(options.plateMm, sigmaMm)
   const gum = gumMm === undefined ? null : outlineOf([OUTER[0] + gumMm, OUTER[1] + gumMm], sigmaMm)
   const voids = voidField(options, random)
-  const extras = [...pinholes(options, random), ...otherBone(options)]
+  const extras = [...holes.map((hole) => pinhole(hole, options)), ...otherBone(options)]
   let at = 0
   const field: Field = (x, y, z) => {
     const p: Vec3 = [x - pose.origin[0], y - pose.origin[1], z - pose.origin[2]]
@@ -177,18 +195,13 @@ function voidField({ voidsMm, voids = 40, plateMm, sigmaMm }: RidgeOptions, rand
   }
 }
 
-/** Rods of soft tissue through the facial plate where it is nearly flat. */
-function pinholes({ pinholes: count = 0, plateMm, sigmaMm }: RidgeOptions, random: Random): Field[] {
-  return Array.from({ length: count }, () => {
-    const v = 8 * (random.uniform() - 0.5)
-    const u = OUTER[0] * Math.sqrt(1 - (v / OUTER[1]) ** 2)
-    const origin: WorldPoint = [u, v, 8 * (random.uniform() - 0.5)]
-    const rod = blurredRod({
-      ...{ origin, sigmaMm, radiusMm: PINHOLE_MM, fromMm: -plateMm, toMm: 0 },
-      axis: [u / OUTER[0] ** 2, v / OUTER[1] ** 2, 0],
-    })
-    return (x, y, z) => (SOFT - CORTEX) * rod(x, y, z)
+/** A rod of soft tissue through the facial plate. */
+function pinhole(place: WorldPoint, { plateMm, sigmaMm }: RidgeOptions): Field {
+  const rod = blurredRod({
+    ...{ origin: place, sigmaMm, radiusMm: PINHOLE_MM, fromMm: -plateMm, toMm: 0 },
+    axis: [place[0] / OUTER[0] ** 2, place[1] / OUTER[1] ** 2, 0],
   })
+  return (u, v, w) => (SOFT - CORTEX) * rod(u, v, w)
 }
 
 /** A half space of cortex beyond a gap of soft tissue. */

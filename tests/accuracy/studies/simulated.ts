@@ -4,6 +4,7 @@ import {
   type BoneMargin,
   type BoneModel,
   boneModel,
+  type FixtureFrame,
   type FixtureProfile,
   fixtureFrame,
   fixtureProfile,
@@ -14,7 +15,13 @@ import {
 import { loadScan } from '@alveometer/scan'
 import { inputsFromPath } from '@alveometer/scan/node'
 import { type ByMode, byMode, type FoundCalibration, foundCalibration } from '../measure.js'
-import { nearTooth, type SimulatedFixture, simulatedFolder, simulatedTruth } from '../truth/simulated.js'
+import {
+  incidenceDeg,
+  nearTooth,
+  type SimulatedFixture,
+  simulatedFolder,
+  simulatedTruth,
+} from '../truth/simulated.js'
 import type { Study } from './study.js'
 
 /** One ray of a simulated scan whose true margin is known and below 7 mm. */
@@ -23,10 +30,14 @@ export interface SimulatedRay {
   readonly angleDeg: number
   readonly trueMm: number
   readonly nearTooth: boolean
+  /** Between the ray and the true normal where it leaves bone; NaN where the neighbours do not tell. */
+  readonly incidenceDeg: number
   /** Measured minus true; NaN where nothing was measured. */
   readonly errorMm: number
   readonly halfWidthMm: number
   readonly flags: readonly string[]
+  /** How far from the axis a ray without a number was followed through bone. */
+  readonly followedMm: number
 }
 
 export interface SimulatedPlan {
@@ -78,7 +89,7 @@ function measurePlan(
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
   const profile = fixtureProfile(plan.fixture.shape)
   const margins = byMode((measure) => measure(model, frame, profile, truth))
-  const places = knownPlaces(truth, profile, stateCodes.indexOf('tooth'))
+  const places = knownPlaces(truth, frame, profile, stateCodes.indexOf('tooth'))
   const leastOf = ({ minimum, uncertaintyMm }: BoneMargin) => ({
     errorMm: (minimum?.radialMm ?? Number.NaN) - truth.minimum.marginMm,
     shownMm: uncertaintyMm,
@@ -97,17 +108,26 @@ function measurePlan(
 }
 
 /** A ray whose margin is known. */
-interface Place extends Pick<SimulatedRay, 'depthMm' | 'angleDeg' | 'trueMm' | 'nearTooth'> {
+interface Place extends Pick<SimulatedRay, 'depthMm' | 'angleDeg' | 'trueMm' | 'nearTooth' | 'incidenceDeg'> {
   readonly at: number
 }
 
-const knownPlaces = (truth: SimulatedFixture, profile: FixtureProfile, toothCode: number): Place[] =>
+const knownPlaces = (
+  truth: SimulatedFixture,
+  frame: FixtureFrame,
+  profile: FixtureProfile,
+  toothCode: number,
+): Place[] =>
   truth.depthsMm.flatMap((depthMm, r) =>
     truth.anglesDeg.flatMap((angleDeg, c) => {
       const trueMm = truth.radialMarginMm[r][c]
       if (trueMm === null || trueMm > FARTHEST_MM) return []
-      const near = nearTooth(truth, toothCode, [r, c], trueMm + radiusAtMm(profile, depthMm))
-      return { depthMm, angleDeg, trueMm, nearTooth: near, at: r * truth.anglesDeg.length + c }
+      return {
+        ...{ depthMm, angleDeg, trueMm },
+        nearTooth: nearTooth(truth, toothCode, [r, c], trueMm + radiusAtMm(profile, depthMm)),
+        incidenceDeg: incidenceDeg(truth, frame, profile, [r, c]),
+        at: r * truth.anglesDeg.length + c,
+      }
     }),
   )
 
@@ -117,4 +137,5 @@ const raysOf = (margin: BoneMargin, places: readonly Place[]): SimulatedRay[] =>
     errorMm: margin.radialMm[at] - place.trueMm,
     halfWidthMm: margin.halfWidthMm[at],
     flags: flagsOf(margin.flags[at]),
+    followedMm: margin.hits.followedMm[at],
   }))

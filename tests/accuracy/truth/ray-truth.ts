@@ -4,7 +4,7 @@ import type { Vec3, WorldPoint } from '@alveometer/core'
 export interface RayTruth {
   /** From its start to the outer surface, mm. */
   readonly distanceMm: number
-  /** The plate it leaves through, along the surface's normal, mm; NaN where the scene does not say. */
+  /** The plate it leaves through, along the surface's normal, mm; NaN where the scene does not say, 0 beside a hole. */
   readonly thicknessMm: number
 }
 

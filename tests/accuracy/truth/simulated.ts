@@ -1,6 +1,19 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import {
+  along,
+  axisPoint,
+  cross,
+  dot,
+  type FixtureFrame,
+  type FixtureProfile,
+  length,
+  radialDirection,
+  radiusAtMm,
+  subtract,
+  type WorldPoint,
+} from '@alveometer/core'
 
 /** The answers for one fixture of a simulated scan, as its truth.json writes them: [depth][angle]. */
 export interface SimulatedFixture {
@@ -55,4 +68,35 @@ export function nearTooth(
         (_, c) => state[r][c] === toothCode && Math.hypot(depth - depthsMm[row], arcMm(c)) <= NEAR_TOOTH_MM,
       ),
   )
+}
+
+/**
+ * The angle between a ray and the outward normal where it leaves bone, 0 when it leaves squarely: the normal is the cross
+ * product of the differences of the neighbouring rays' exits in depth and angle. NaN where a neighbour is missing on both
+ * sides.
+ */
+export function incidenceDeg(
+  { depthsMm, anglesDeg, radialMarginMm }: SimulatedFixture,
+  frame: FixtureFrame,
+  profile: FixtureProfile,
+  [row, column]: readonly [number, number],
+): number {
+  const columns = anglesDeg.length
+  const exit = (r: number, c: number): WorldPoint | null => {
+    const at = (c + columns) % columns
+    const marginMm = radialMarginMm[r]?.[at] ?? null
+    if (marginMm === null) return null
+    const radiusMm = marginMm + radiusAtMm(profile, depthsMm[r])
+    return along(axisPoint(frame, depthsMm[r]), radialDirection(frame, anglesDeg[at]), radiusMm)
+  }
+  const here = exit(row, column)
+  if (here === null) return Number.NaN
+  const across = (before: WorldPoint | null, after: WorldPoint | null) =>
+    subtract(after ?? here, before ?? here)
+  const normal = cross(
+    across(exit(row - 1, column), exit(row + 1, column)),
+    across(exit(row, column - 1), exit(row, column + 1)),
+  )
+  const cosine = Math.abs(dot(normal, radialDirection(frame, anglesDeg[column]))) / length(normal)
+  return (Math.acos(Math.min(1, cosine)) * 180) / Math.PI
 }
