@@ -17,7 +17,8 @@ import { CrownOutline, placedCrown } from './crown-outline.js'
 import { greySliders } from './grey-sliders.js'
 import { Lag } from './lag.js'
 import { notices } from './notices.js'
-import { downloadPlan, parsePlan } from './plan-file.js'
+import { openFiles, openSample } from './opening.js'
+import { downloadPlan } from './plan-file.js'
 import { printWhen } from './printing.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
@@ -91,7 +92,7 @@ export class AlvChairside extends LitElement {
   }
 
   override firstUpdated(): void {
-    if (this.scanSource !== null) void this.#openSample(this.scanSource, this.planSource)
+    if (this.scanSource !== null) void openSample(this.workbench, this.scanSource, this.planSource)
   }
 
   override willUpdate(changed: PropertyValues): void {
@@ -271,36 +272,7 @@ export class AlvChairside extends LitElement {
   }
 
   /** Opens what was picked or dropped: a plan's JSON, a scan, or both. Resolves when the scan is ready or refused. */
-  async openFiles(files: readonly DroppedFile[]): Promise<void> {
-    const isPlan = (f: DroppedFile): boolean => /\.json$/i.test(f.file.name)
-    const plans = files.filter(isPlan)
-    const rest = files.filter((f) => !isPlan(f))
-    try {
-      const [first] = plans
-      const plan = first === undefined ? undefined : parsePlan(await first.file.text(), first.file.name)
-      if (rest.length === 0) {
-        if (plan !== undefined) await this.workbench.openPlan(plan)
-        return
-      }
-      const source = {
-        kind: 'files' as const,
-        files: rest.map((f) => f.file),
-        paths: rest.map((f) => f.path),
-      }
-      await this.workbench.open(source, plan === undefined ? {} : { plan })
-    } catch (error) {
-      this.workbench.refuse(error instanceof Error ? error.message : String(error))
-    }
-  }
-
-  async #openSample(scan: string, planAddress: string | null): Promise<void> {
-    try {
-      const response = planAddress === null ? null : await fetch(planAddress)
-      const plan = response?.ok ? parsePlan(await response.text(), planAddress ?? '') : undefined
-      const url = new URL(scan, document.baseURI).href
-      await this.workbench.open({ kind: 'url', url }, plan === undefined ? {} : { plan })
-    } catch (error) {
-      this.workbench.refuse(error instanceof Error ? error.message : String(error))
-    }
+  openFiles(files: readonly DroppedFile[]): Promise<void> {
+    return openFiles(this.workbench, files)
   }
 }

@@ -254,14 +254,14 @@ export const chairsideStyle = css`
     }
     main {
       display: grid;
-      grid-template: 54mm 50mm auto auto / minmax(0, 1.25fr) minmax(0, 1fr);
-      grid-template-areas: 'section top' 'section map' 'first second' 'place second';
+      grid-template: 54mm 56mm auto 1fr auto / minmax(0, 1.1fr) minmax(0, 1fr);
+      grid-template-areas: 'section top' 'section map' 'exit density' 'margin place' 'findings findings';
       gap: 3mm 5mm;
       padding: 0;
-      break-inside: avoid;
     }
     .strip,
-    .strip > .numbers {
+    .strip > .numbers,
+    .group {
       display: contents;
     }
     .section {
@@ -273,14 +273,23 @@ export const chairsideStyle = css`
       height: auto;
       overflow: visible;
     }
-    .group {
-      grid-area: first;
-      height: auto;
-      overflow: visible;
-      gap: 2.5mm;
+    alv-exit {
+      grid-area: exit;
     }
-    .group:last-child {
-      grid-area: second;
+    alv-margin {
+      grid-area: margin;
+    }
+    alv-density {
+      grid-area: density;
+    }
+    alv-findings {
+      grid-area: findings;
+    }
+    figure,
+    .map,
+    alv-exit,
+    .place {
+      break-inside: avoid;
     }
     .notice {
       margin: 0 0 2mm;

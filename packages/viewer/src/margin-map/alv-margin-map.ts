@@ -140,11 +140,11 @@ export class AlvMarginMap extends LitElement {
       </svg>`
   }
 
-  /** The place that the least number of the view stands at. */
+  /** The place of the least bone. A plate has none: its least number is but the worst of the fits. */
   #least(margin: MarginResult): MapPlace | null {
     const { minimum } = margin
-    if (this.view !== 'margin') return leastOf(mapViews[this.view].valuesMm(margin) ?? [])
-    if (minimum === null) return null
+    if (this.view === 'nearest') return leastOf(margin.nearestMm ?? [])
+    if (minimum === null || this.view === 'plate') return null
     return { ...nearestCell(margin, minimum.depthMm, minimum.angleDeg), valueMm: minimum.radialMm }
   }
 

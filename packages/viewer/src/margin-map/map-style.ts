@@ -182,7 +182,9 @@ export const mapStyle = css`
   }
   .legend canvas {
     position: static;
-    width: 4.5rem;
+    flex: 0 1 4.5rem;
+    min-width: 2rem;
+    width: 0;
     height: 0.7rem;
     border: 1px solid var(--frame);
     image-rendering: auto;

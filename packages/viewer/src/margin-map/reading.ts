@@ -8,12 +8,17 @@ import type { MapView } from './map-views.js'
  * interval of its own and is told with its ray's; the plate's thickness has none and is told to a tenth.
  */
 export function reading(cell: MarginCell, view: MapView, sides: readonly string[]): string {
+  const { radialMm, toleranceMm, nearestMm, plateMm } = cell
   const side = sides[((Math.round(cell.angleDeg / 90) % 4) + 4) % 4] ?? ''
+  const numbers: string[] = []
+  if (view === 'nearest' && nearestMm !== null) numbers.push(`nearest ${mmTolerance(nearestMm, toleranceMm)}`)
+  const along = view === 'nearest' ? ' along the ray' : ''
+  numbers.push(
+    radialMm === null
+      ? `no number${along}, ${rayWords[cell.state]}`
+      : `${mmTolerance(radialMm, toleranceMm)}${along}`,
+  )
+  if (plateMm !== null) numbers.push(`plate about ${mm(plateMm, 1)}`)
   const where = `${mm(cell.depthMm, 1)} deep, ${deg(cell.angleDeg, 0)} ${side}`
-  if (cell.radialMm === null) return `${where}: no number, ${rayWords[cell.state]}`
-  const numbers = [mmTolerance(cell.radialMm, cell.toleranceMm)]
-  if (view === 'nearest' && cell.nearestMm !== null)
-    numbers.push(`nearest ${mmTolerance(cell.nearestMm, cell.toleranceMm)}`)
-  if (cell.plateMm !== null) numbers.push(`plate about ${mm(cell.plateMm, 1)}`)
   return [`${where}: ${numbers.join(', ')}`, ...cell.flags.map((flag) => flagWords[flag].told)].join('; ')
 }

@@ -24,6 +24,7 @@ export class AlvFindings extends LitElement {
         list-style: none;
       }
       li {
+        break-inside: avoid;
         border-bottom: 1px solid var(--rule);
       }
       li summary {
@@ -52,6 +53,10 @@ export class AlvFindings extends LitElement {
         text-underline-offset: 2px;
       }
       @media print {
+        ul {
+          columns: 2;
+          column-gap: 5mm;
+        }
         .rest::details-content {
           content-visibility: visible;
         }

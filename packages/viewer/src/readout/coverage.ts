@@ -42,6 +42,6 @@ const orMore = (regions: readonly ExposedRegion[]): string =>
   regions.some(({ open }) => open) ? ', or more' : ''
 
 function beyond({ mode, aboveApexMm }: MarginResult): string {
-  if (aboveApexMm !== null) return `${mm(aboveApexMm)} of bone`
+  if (aboveApexMm !== null) return `about ${mm(aboveApexMm, 1)} of bone`
   return mode === 'fast' ? 'known when the hand rests' : 'not known'
 }
