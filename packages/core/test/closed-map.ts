@@ -57,6 +57,7 @@ export function marginOf(
     radialMm,
     halfWidthMm: radialMm.map((r) => (Number.isNaN(r) ? r : 0.17)),
     cortexMm: nothing,
+    blurMm: null,
     cortexHalfWidthMm: nothing,
     nearestMapMm: null,
     aboveApexMm: null,

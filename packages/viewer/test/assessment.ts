@@ -90,6 +90,7 @@ export const madeUpAssessment: Assessment = {
     halfWidthMm: depthsMm.map(() => anglesDeg.map((a) => (a === 90 ? null : 0.08))),
     flags: depthsMm.map(() => anglesDeg.map(() => [])),
     cortexMm: null,
+    blurMm: null,
     nearestMm: null,
     sectors: {
       facial: sector({ minimumMm: 0.62, meanMm: 1.5, belowLimitShare: 0.3, belowLimitMm2: 9.4 }),

@@ -26,7 +26,7 @@ export function findingsOf(
     ...exitFindings(plan, exit, limits),
     ...marginFindings(margin, limits),
     ...exposureFindings(margin, plan.site.tooth),
-    ...rayFindings(margin, model, plan.site.tooth),
+    ...rayFindings(margin, plan.site.tooth),
     ...densityFindings(density),
   ]
   return findings.sort((a, b) => RANK.indexOf(a.level) - RANK.indexOf(b.level))

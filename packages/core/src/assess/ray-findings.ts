@@ -1,4 +1,4 @@
-import type { BoneModel, RayFlag } from '../bone/index.js'
+import type { RayFlag } from '../bone/index.js'
 import type { Finding } from './assessment.js'
 import { remark } from './finding.js'
 import type { MarginResult } from './margin-result.js'
@@ -10,7 +10,7 @@ import { percent } from './words.js'
 const THIN_SIGMAS = 1.5
 
 /** What makes some rays less sure, or leaves them without a number. */
-export function rayFindings(margin: MarginResult, model: BoneModel, tooth: string): Finding[] {
+export function rayFindings(margin: MarginResult, tooth: string): Finding[] {
   const states = stateCounts(margin)
   const measured = states.bone
   const { tooth: hard, leak, thin, unrefined } = flagCounts(margin)
@@ -34,7 +34,7 @@ export function rayFindings(margin: MarginResult, model: BoneModel, tooth: strin
         `${rays(leak, measured)} (${bySector(margin, 'leak', tooth)}) end where the outside comes in through a narrow opening: a hole in the plate, or a plate too thin for this scan. Look at the section.`,
       ),
     )
-  if (thin > 0) findings.push(thinFinding(thin, measured, model))
+  if (margin.blurMm !== null && thin > 0) findings.push(thinFinding(thin, measured, margin.blurMm))
   if (unrefined > 0)
     findings.push(
       counted(
@@ -84,15 +84,12 @@ function bySector({ flags, anglesDeg }: MarginResult, flag: RayFlag, tooth: stri
     .join(', ')
 }
 
-/** By the scan's blur as sampled between voxels, as the fit sees it. */
-function thinFinding(thin: number, measured: number, { calibration, volume }: BoneModel): Finding {
-  const squareMm = volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
-  const sigmaMm = Math.sqrt(calibration.psfSigmaMm ** 2 + squareMm / 6)
+function thinFinding(thin: number, measured: number, sigmaMm: number): Finding {
   return counted(
     'plate-thin',
     'caution',
     thin,
-    `On ${percent(thin / measured)} of the rays (${thin} of ${measured}) the cortical plate is thinner than ${THIN_SIGMAS} sigma of the scan's blur (sigma ${sigmaMm.toFixed(2)} mm, so about ${(THIN_SIGMAS * sigmaMm).toFixed(2)} mm): its thickness cannot be measured.`,
+    `On ${percent(thin / measured)} of the rays (${thin} of ${measured}) the cortical plate is thinner than ${THIN_SIGMAS} sigma of the blur here (sigma ${sigmaMm.toFixed(2)} mm, so about ${(THIN_SIGMAS * sigmaMm).toFixed(2)} mm): its thickness cannot be measured.`,
     'a plate that thin changes the height of its blurred peak only, not its width (worked out)',
   )
 }

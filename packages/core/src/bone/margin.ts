@@ -28,6 +28,8 @@ export interface BoneMargin extends ExposedAreas {
   readonly cortexMm: Float64Array
   /** Half width of the 95 % interval of cortexMm. */
   readonly cortexHalfWidthMm: Float64Array
+  /** Sigma of the blur near the fixture, point spread and sampler together, mm, that plates were fitted with; else null. */
+  readonly blurMm: number | null
   /**
    * Shortest signed distance from every place of the fixture's side to the outside of bone, mm, row by row; NaN where
    * there is no surface near. Null in fast mode, which looks for the least one only.
@@ -119,11 +121,12 @@ function marginOf(
     mode: refined === null ? 'fast' : 'refined',
     grid,
     states,
-    flags: rayFlags(model, fan, hits, marched.leaks, refined),
+    flags: rayFlags(model, fan, hits, marched, refined),
     radialMm,
     halfWidthMm,
     cortexMm: refined === null ? nothing : ofMap(refined.cortexMm),
     cortexHalfWidthMm: refined === null ? nothing : ofMap(refined.cortexSdMm).map((sd) => 1.96 * sd),
+    blurMm: refined?.blurMm ?? null,
     nearestMapMm: nearest,
     aboveApexMm: net.states[apex] === 'bone' ? net.radiusMm[apex] : null,
     minimum: minimum === null ? null : minimum.place,

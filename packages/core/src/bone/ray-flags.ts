@@ -1,7 +1,7 @@
-import { toIndex, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
+import { dot, subtract, toIndex, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
 import type { IndexSampler } from '../volume/index.js'
 import { FLAG_BITS, type SurfaceHits } from './hits.js'
-import { marchedRegion } from './march.js'
+import { type MarchedSurface, marchedRegion } from './march.js'
 import type { BoneModel } from './model.js'
 import type { RayFan } from './rays.js'
 import type { RefinedSurface } from './refine.js'
@@ -30,16 +30,16 @@ export function rayFlags(
   model: BoneModel,
   fan: RayFan,
   hits: SurfaceHits,
-  leaks: Uint8Array,
+  marched: MarchedSurface,
   refined: RefinedSurface | null,
 ): Uint8Array {
   const flags = new Uint8Array(hits.states.length)
   const sample = marchedRegion(model, fan)
   const first = fan.mapFrom * fan.columns
   for (let n = 0; n < flags.length; n++) {
-    if (leaks[first + n] === 1) flags[n] |= FLAG_BITS.leak
+    if (marched.leaks[first + n] === 1) flags[n] |= FLAG_BITS.leak
     const toMm = hits.states[n] === 'bone' ? hits.radiusMm[n] : hits.followedMm[n]
-    if (sample !== null && (isHard(model, fan, sample, first + n, toMm) || leaps(hits, n)))
+    if (sample !== null && (isHard(model, fan, sample, first + n, toMm) || leaps(fan, marched, first + n)))
       flags[n] |= FLAG_BITS.tooth
     if (refined === null || hits.states[n] !== 'bone') continue
     if (refined.cortexMm[first + n] < THIN_SIGMAS * refined.blurMm) flags[n] |= FLAG_BITS.thin
@@ -71,8 +71,24 @@ function isHard(
   return false
 }
 
-/** The longer one of two neighbours. */
-function leaps({ radiusMm, columns }: SurfaceHits, n: number): boolean {
-  const row = n - (n % columns)
-  return [1, columns - 1].some((d) => radiusMm[n] - radiusMm[row + ((n + d) % columns)] > LEAP_MM)
+/**
+ * Whether the surface lies much farther out here than on one of the neighbouring rays, and than that one's tangent plane
+ * would have it: a plate that runs obliquely does not leap.
+ */
+function leaps(
+  { starts, directions, columns }: RayFan,
+  { hits, traces }: MarchedSurface,
+  ray: number,
+): boolean {
+  const row = ray - (ray % columns)
+  const start = starts[row / columns] as WorldPoint
+  return [1, columns - 1].some((d) => {
+    const other = row + ((ray + d) % columns)
+    if (!(hits.radiusMm[ray] - hits.radiusMm[other] > LEAP_MM)) return false
+    const at = (xyz: Float64Array): Vec3 => [xyz[3 * other], xyz[3 * other + 1], xyz[3 * other + 2]]
+    const normal = at(traces.normals)
+    const towards = dot(directions[ray] as Vec3, normal)
+    const planeMm = dot(subtract(at(hits.points), start), normal) / towards
+    return towards > 0 && hits.radiusMm[ray] - planeMm > LEAP_MM
+  })
 }
