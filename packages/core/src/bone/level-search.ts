@@ -1,0 +1,177 @@
+import type { Vec3 } from '../space/index.js'
+import {
+  allCells,
+  type CellSet,
+  cellNumbers,
+  cellsAtLeast,
+  countCells,
+  intersection,
+  without,
+} from './cell-set.js'
+import { type CoarseField, everyFew } from './coarse.js'
+import { usualClosingMm } from './exterior.js'
+import { type Flood, flood, type Ground, groundOf } from './flood.js'
+import { grown } from './grow.js'
+import { type BoneMask, maskedCells } from './masks.js'
+import { type Histogram, histogram, otsuThreshold } from './statistics.js'
+import { type FloodGreys, greysFor } from './thresholds.js'
+
+/** A flood on every few cells of a field, by which the levels were found. */
+export interface RoughFlood {
+  readonly field: CoarseField
+  readonly ground: Ground
+  readonly flood: Flood
+}
+
+export interface FoundLevels {
+  readonly softGrey: number
+  readonly cortexGrey: number
+  readonly rough: RoughFlood
+}
+
+/** The levels are looked for among cells of this size: eight times as few. */
+const SEARCH_MM = 0.6
+
+/**
+ * Finds the level of what surrounds bone and a first cortical level from the blurred scan alone.
+ * Otsu cuts give the hard tissue. A flood at half height meets soft tissue, air
+ * and perhaps marrow; of the greys common just outside what it met, the lowest is taken whose own flood ends at hard
+ * tissue nearly everywhere: air ends at gum and skin instead, marrow is never the lowest.
+ */
+export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): FoundLevels {
+  const field = everyFew(
+    fine,
+    fine.cellMm.map((c) => Math.max(1, Math.floor(SEARCH_MM / c + 0.01))) as unknown as Vec3,
+  )
+  const masked = maskedCells(field, masks)
+  const floodFor = (greys: FloodGreys): RoughFlood => {
+    const ground = groundOf(field, { ...greys, masked })
+    return { field, ground, flood: flood(field, ground, usualClosingMm(field)) }
+  }
+  const tissue = valuesOf(field, without(allCells(field.shape), masked))
+  const [low, high] = robustRange(tissue)
+  const bins = histogram(tissue, low, high, 512)
+  const hardCut = hardThreshold(bins, low, high)
+  const cortexGrey = percentileBetween(bins, hardCut, high, 0.5)
+  const common = commonestBetween(bins, low, hardCut)
+  const near = greysAtDistance(floodFor(greysFor(common, cortexGrey, 0.5)), 0.7, 1.4)
+  const peaks = near.length < 50 ? [common] : commonGreys(near)
+  // Thin gum alone has no peak of its own: then levels are tried from the commonest up to hard tissue.
+  const candidates = [...peaks, ...[1, 2, 3, 4, 5, 6].map((n) => common + (n / 8) * (hardCut - common))]
+  const nearHard = grown(
+    without(cellsAtLeast(field.values, field.shape, hardCut), masked),
+    hardWithinMm(field),
+    field.cellMm,
+  )
+  for (const softGrey of candidates) {
+    const rough = floodFor(greysFor(softGrey, cortexGrey))
+    const { surface } = rough.flood
+    const atHard = countCells(intersection(surface, nearHard))
+    if (atHard > 0 && atHard >= LEAST_HARD_SHARE * countCells(surface)) return { softGrey, cortexGrey, rough }
+  }
+  return { softGrey: common, cortexGrey, rough: floodFor(greysFor(common, cortexGrey)) }
+}
+
+/** Bone and teeth never fill more of a scan than this. */
+const GREATEST_HARD_SHARE = 0.35
+
+/** The grey from which tissue is hard: the first Otsu cut, or one more above it where the first only parts off air. */
+function hardThreshold(bins: Histogram, low: number, high: number): number {
+  const first = otsuThreshold(bins)
+  const above = bins.counts.subarray(Math.round((first - low) / bins.binWidth)).reduce((a, b) => a + b, 0)
+  if (above <= GREATEST_HARD_SHARE * bins.counts.reduce((a, b) => a + b, 0)) return first
+  return Math.min(high, otsuThreshold(bins, Math.max(1, Math.round((first - low) / bins.binWidth))))
+}
+
+/** Jaw scans of 0.2 mm voxels, gum of 0.8 mm and more: 0.70 to 1.00 at the right level, 0.32 at most at air's. */
+const LEAST_HARD_SHARE = 0.45
+/** An edge rises from the low to the half level in 0.5 mm, and cells lie 0.3 mm apart on either side: gum is thicker. */
+const HARD_WITHIN_MM = 1
+
+/** Larger cells lie farther from the edge. */
+const hardWithinMm = ({ cellMm: [x, y, z] }: CoarseField): number =>
+  HARD_WITHIN_MM + 1.5 * Math.max(0, Math.cbrt(x * y * z) - 0.3)
+
+/** Blurred greys of the outside between two distances from bone. */
+function greysAtDistance({ field, ground, flood }: RoughFlood, fromMm: number, toMm: number): Float32Array {
+  const far = intersection(flood.outside, grown(ground.bone, toMm, field.cellMm))
+  return valuesOf(field, without(far, grown(ground.bone, fromMm, field.cellMm)))
+}
+
+/** A loop, because TypedArray.from with a function takes twenty times as long. */
+function valuesOf({ values }: CoarseField, cells: CellSet): Float32Array {
+  const numbers = cellNumbers(cells)
+  const picked = new Float32Array(numbers.length)
+  for (let n = 0; n < picked.length; n++) picked[n] = values[numbers[n]]
+  return picked
+}
+
+function robustRange(values: Float32Array): [number, number] {
+  let least = Number.POSITIVE_INFINITY
+  let most = Number.NEGATIVE_INFINITY
+  for (let n = 0; n < values.length; n++) {
+    const v = values[n]
+    if (v < least) least = v
+    if (v > most) most = v
+  }
+  // A scan without data has no levels; any will do, since nothing is measured on it.
+  if (!(least <= most)) return [0, 1]
+  const bins = histogram(values, least, most, 4096)
+  return [percentileBetween(bins, least, most, 0.001), percentileBetween(bins, least, most, 0.999)]
+}
+
+/** The grey below which a share of the counts between two greys lies. */
+function percentileBetween(
+  { low, binWidth, counts }: Histogram,
+  from: number,
+  to: number,
+  share: number,
+): number {
+  const first = Math.max(0, Math.floor((from - low) / binWidth + 1e-9))
+  const last = Math.min(counts.length, Math.ceil((to - low) / binWidth - 1e-9))
+  const total = counts.subarray(first, last).reduce((a, b) => a + b, 0)
+  let sum = 0
+  for (let n = first; n < last; n++) {
+    sum += counts[n]
+    if (sum >= share * total) return low + (n + 0.5) * binWidth
+  }
+  return to
+}
+
+/** The highest bin, lightly smoothed, between two greys: the commonest grey. */
+function commonestBetween({ low, binWidth, counts }: Histogram, from: number, to: number): number {
+  const first = Math.max(0, Math.floor((from - low) / binWidth + 1e-9))
+  const last = Math.min(counts.length, Math.ceil((to - low) / binWidth - 1e-9))
+  let best = first
+  let most = -1
+  for (let n = first; n < last; n++) {
+    let sum = 0
+    for (let d = -4; d <= 4; d++) if (n + d >= first && n + d < last) sum += counts[n + d] * (5 - Math.abs(d))
+    if (sum > most) {
+      most = sum
+      best = n
+    }
+  }
+  return low + (best + 0.5) * binWidth
+}
+
+/** The peaks of a smoothed histogram that reach a tenth of the highest, from low to high grey. */
+function commonGreys(values: Float32Array): number[] {
+  const sorted = values.slice().sort()
+  const low = sorted[Math.floor(0.005 * sorted.length)]
+  const high = sorted[Math.floor(0.995 * sorted.length)]
+  const { counts, binWidth } = histogram(sorted, low, high, 128)
+  const smooth = counts.map((_, n) => {
+    let sum = 0
+    for (let d = -6; d <= 6; d++) sum += (counts[n + d] ?? 0) * (7 - Math.abs(d))
+    return sum
+  })
+  const highest = smooth.reduce((a, b) => Math.max(a, b))
+  const peaks: number[] = []
+  for (let n = 0; n < smooth.length; n++) {
+    const around = smooth.subarray(Math.max(0, n - 8), n + 9)
+    if (smooth[n] >= 0.1 * highest && smooth[n] === around.reduce((a, b) => Math.max(a, b)))
+      peaks.push(low + (n + 0.5) * binWidth)
+  }
+  return peaks
+}
