@@ -45,8 +45,8 @@ export function boneSplit(
 }
 
 /**
- * Distance from the axis to the inner face of the plate on the ray nearest to a place; NaN where none was fitted. Rays
- * lie evenly in depth and angle.
+ * Distance from the axis to the inner face of the plate at a place, between the four rays about it; that of the nearest
+ * one where others have none, NaN where it has none either. Rays lie evenly in depth and angle.
  */
 function innerFaces(
   margin: BoneMargin,
@@ -56,8 +56,19 @@ function innerFaces(
   const rows = margin.grid.depthsMm.length
   const columns = margin.grid.anglesDeg.length
   const faces = margin.cortexMm.map((mm, n) => margin.hits.radiusMm[n] - mm / cosine(margin, profile, n))
-  return (depthShare, angleDeg) =>
-    faces[Math.round(depthShare * (rows - 1)) * columns + (Math.round((angleDeg / 360) * columns) % columns)]
+  const at = (row: number, column: number) => faces[row * columns + (column % columns)]
+  return (depthShare, angleDeg) => {
+    const depth = depthShare * (rows - 1)
+    const angle = (angleDeg / 360) * columns
+    const row = Math.min(rows - 2, Math.floor(depth))
+    const column = Math.floor(angle)
+    const v = depth - row
+    const u = angle - column
+    const above = at(row, column) * (1 - u) + at(row, column + 1) * u
+    const below = at(row + 1, column) * (1 - u) + at(row + 1, column + 1) * u
+    const between = above * (1 - v) + below * v
+    return Number.isNaN(between) ? at(Math.round(depth), Math.round(angle)) : between
+  }
 }
 
 /** The rays beside one say that it meets the surface more slantingly than this only where the surface jumps. */
