@@ -1,4 +1,4 @@
-import type { ImagePlane, Plan } from '@alveometer/core'
+import type { ImagePlane, Plan, Vec3 } from '@alveometer/core'
 import type { GeometryAnswers, Reduction } from '@alveometer/scan'
 import type { GreyWindow } from './drawing/grey.js'
 
@@ -17,12 +17,21 @@ export interface ViewChange {
   readonly plane: ImagePlane
 }
 
+/** A place in a drawing: where it lies in the patient, LPS mm, and the directions of the drawing there. */
+export interface DrawnPlace {
+  readonly centre: Vec3
+  readonly right: Vec3
+  readonly down: Vec3
+}
+
 /** What the elements tell; all bubble and cross shadow boundaries. */
 export interface AlvEvents {
   'alv-plan': CustomEvent<PlanMove>
   'alv-view': CustomEvent<ViewChange>
   'alv-collar-depth': CustomEvent<{ readonly depthMm: number }>
   'alv-window': CustomEvent<GreyWindow>
+  /** The place that was asked for in a drawing. */
+  'alv-pick': CustomEvent<DrawnPlace>
   /** Open this series of the pick. */
   'alv-choose-series': CustomEvent<{ readonly id: string }>
   /** Everything that was open about a scan's geometry is answered. */

@@ -14,7 +14,7 @@ export type {
   ScanSource,
 } from './engine/index.js'
 export { Engine, EngineError, volumeBudgetBytes } from './engine/index.js'
-export type { AlvEvents, MovePhase, PlanMove, ViewChange } from './events.js'
+export type { AlvEvents, DrawnPlace, MovePhase, PlanMove, ViewChange } from './events.js'
 export type { PictureSource } from './geometry-check/index.js'
 export { AlvGeometryCheck } from './geometry-check/index.js'
 export type { DroppedFile, Explain } from './load-report/index.js'

@@ -1,5 +1,5 @@
 import { afterEach, expect, test } from 'vitest'
-import { type AlvEvents, defineElements, PlanSession } from '../src/index.js'
+import { type AlvEvents, type DrawnPlace, defineElements, PlanSession } from '../src/index.js'
 import { platformOffsetMm, tiltOf } from '../src/session/index.js'
 import { madeUpAssessment } from './assessment.js'
 import { mountedAt, type Tag } from './mounted.js'
@@ -110,6 +110,39 @@ test('a drag with the pointer is one step', async () => {
   expect(platformOffsetMm(session.plan)[0]).toBeCloseTo(-1 + 50 * view.mmPerPixel, 9)
   session.undo()
   expect(session.plan).toBe(uprightPlan)
+})
+
+test('where a place is asked for, a click tells it in the patient and moves nothing', async () => {
+  for (const tag of ['alv-section', 'alv-collar'] as const) {
+    const drawing = await mounted(tag, { plan: uprightPlan, picking: true })
+    const session = follow(drawing)
+    const told: DrawnPlace[] = []
+    drawing.addEventListener('alv-pick', (e) => told.push(e.detail))
+    const { view } = drawing
+    if (view === null) throw new Error('no view')
+    const grip = inside(drawing, '[data-handle=body]')
+    const box = inside(drawing, '.stage').getBoundingClientRect()
+    const at = {
+      clientX: box.x + view.width / 2 + 10,
+      clientY: box.y + view.height / 2,
+      bubbles: true,
+      composed: true,
+    }
+    for (const type of ['pointerdown', 'pointermove', 'pointerup'])
+      grip.dispatchEvent(new PointerEvent(type, { ...at, pointerId: 1, button: 0 }))
+    grip.dispatchEvent(new MouseEvent('click', at))
+    const expected = view.centre.map((v, n) => v + 10 * view.mmPerPixel * (view.right[n] ?? 0))
+    expect(told.length).toBe(1)
+    told[0]?.centre.forEach((v, n) => {
+      // The stage has a border of a pixel.
+      expect(Math.abs(v - (expected[n] ?? 0))).toBeLessThan(2 * view.mmPerPixel)
+    })
+    expect(told[0]?.right).toEqual(view.right)
+    expect(session.plan).toBe(uprightPlan)
+    drawing.picking = false
+    grip.dispatchEvent(new MouseEvent('click', at))
+    expect(told.length).toBe(1)
+  }
 })
 
 test('Page Up and Page Down ask for another collar', async () => {

@@ -65,11 +65,13 @@ test('a picture is the reslice of the source voxels', async () => {
   expect(result).toBeNull()
 })
 
-test('a probe gives the mean grey of a disc of the source voxels, none where data ends', async () => {
+test('a probe gives mean and SD of a disc of the source voxels, none where data ends', async () => {
   // Grey rises evenly, so the mean of a disc is the grey of its middle: at voxel (12, 10, 8) with spacing 0.5.
   const disc = { right: [1, 0, 0], down: [0, 0, 1], diameterMm: 1 } as const
   const at = await engine.probe({ ...disc, centre: [0, 0, 0] })
   expect(at?.mean).toBeCloseTo(7 * 12 + 31 * 10 + 101 * 8, 3)
+  // A disc of radius r has SD r / 2 along each of its directions: 14 and 202 grey values a mm, r 0.5 mm.
+  expect(Math.abs((at?.sd ?? 0) / (Math.hypot(14, 202) / 4) - 1)).toBeLessThan(0.03)
   expect(await engine.probe({ ...disc, centre: [-6, 0, 0] })).toBeNull()
 })
 

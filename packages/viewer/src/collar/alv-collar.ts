@@ -16,7 +16,7 @@ import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
 import { stageStyle } from '../drawing/stage-style.js'
-import { collarAxes, imagePlane, ontoPlane, stepMm, toPixel, type View } from '../drawing/view.js'
+import { collarAxes, imagePlane, ontoPlane, placeAt, stepMm, toPixel, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
 import { mesialSign, moveFixture } from '../session/index.js'
@@ -31,6 +31,7 @@ import { circlePath, collarMarks } from './collar-marks.js'
  *
  * @fires alv-plan PlanMove: the fixture was moved.
  * @fires alv-view ViewChange: another plane is shown.
+ * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
  * @csspart handle the fixture
@@ -48,6 +49,8 @@ export class AlvCollar extends LitElement {
   @property({ type: Number }) collarDepthMm = 0
   /** True while a drag goes on: the drawing then stands still. */
   @property({ type: Boolean }) moving = false
+  /** A place in the drawing is asked for: the next click tells it and moves nothing. */
+  @property({ type: Boolean, reflect: true }) picking = false
 
   @query('canvas') private canvas?: HTMLCanvasElement
   readonly #viewport = new Viewport(this, (width, height) => 15 / Math.min(width, height))
@@ -72,7 +75,7 @@ export class AlvCollar extends LitElement {
     const view = this.view
     return html`<div class="stage" part="stage" tabindex="0" role="application"
         aria-label="Slice across the fixture at the collar, facial above. Arrow keys move the fixture, Page Up and Page Down the collar."
-        @keydown=${this.#key} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
+        @keydown=${this.#key} @click=${this.#pick} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
         @pointercancel=${this.#up}>
         <canvas aria-hidden="true"></canvas>
         ${plan === null || view === null ? nothing : this.#drawing(plan, view)}
@@ -132,11 +135,18 @@ export class AlvCollar extends LitElement {
     event.preventDefault()
   }
 
+  #pick(event: MouseEvent): void {
+    const view = this.view
+    const onButton = (event.target as Element).closest('button') !== null
+    if (this.picking && view !== null && !onButton)
+      tell(this, 'alv-pick', placeAt(view, this.#viewport.at(event)))
+  }
+
   #down(event: PointerEvent): void {
     const grip = (event.target as Element).closest<SVGElement>('.grip')
     const view = this.view
-    if (grip === null || this.plan === null || view === null || event.button !== 0 || this.#drag !== null)
-      return
+    if (grip === null || this.plan === null || view === null || this.picking) return
+    if (event.button !== 0 || this.#drag !== null) return
     event.preventDefault()
     this.renderRoot.querySelector<HTMLElement>('.stage')?.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)

@@ -19,6 +19,10 @@ export const stageStyle = css`
     user-select: none;
     -webkit-user-select: none;
   }
+  :host([picking]) .stage,
+  :host([picking]) .grip {
+    cursor: crosshair;
+  }
   .stage:focus-within {
     touch-action: none;
   }

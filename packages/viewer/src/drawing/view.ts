@@ -10,6 +10,7 @@ import {
   subtract,
   type Vec3,
 } from '@alveometer/core'
+import type { DrawnPlace } from '../events.js'
 
 /** A point on a drawing, in CSS pixels from its upper left corner. */
 export type Pixel = readonly [number, number]
@@ -42,6 +43,13 @@ export const fromPixel = (view: View, [x, y]: Pixel): Vec3 =>
     view.down,
     (y - view.height / 2) * view.mmPerPixel,
   )
+
+/** The point under a pixel with the directions of the drawing. */
+export const placeAt = (view: View, pixel: Pixel): DrawnPlace => ({
+  centre: fromPixel(view, pixel),
+  right: view.right,
+  down: view.down,
+})
 
 /** A step on the screen as a step in the patient, mm. */
 export const stepMm = (view: View, dx: number, dy: number): Vec3 =>

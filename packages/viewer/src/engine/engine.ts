@@ -155,7 +155,7 @@ export class Engine extends EventTarget {
     }
   }
 
-  /** The mean grey of a disc; null where data is missing in it. */
+  /** Mean and SD of the grey in a disc; null where data is missing in it. */
   probe(disc: ProbeRequest): Promise<ProbeResult | null> {
     return this.#ask({ op: 'probe', ...disc }, {}) as Promise<ProbeResult | null>
   }

@@ -4,7 +4,7 @@ import type { ProbeRequest, ProbeResult } from './protocol.js'
 /** Samples across the disc: closer than any voxel needs. */
 const across = 21
 
-/** The mean grey of a disc of the source voxels; null where some of it is no data or outside the scan. */
+/** Mean and SD of the grey in a disc of the source voxels; null where some of it is no data or outside the scan. */
 export function probe(volume: Volume, { centre, right, down, diameterMm }: ProbeRequest): ProbeResult | null {
   const stepMm = diameterMm / (across - 1)
   const corner = along(along(centre, right, -diameterMm / 2), down, -diameterMm / 2)
@@ -20,5 +20,7 @@ export function probe(volume: Volume, { centre, right, down, diameterMm }: Probe
     (_, n) => Math.hypot((n % across) - half, Math.floor(n / across) - half) <= half,
   )
   if (inside.some(Number.isNaN)) return null
-  return { mean: inside.reduce((sum, grey) => sum + grey, 0) / inside.length }
+  const mean = inside.reduce((sum, grey) => sum + grey, 0) / inside.length
+  const variance = inside.reduce((sum, grey) => sum + (grey - mean) ** 2, 0) / inside.length
+  return { mean, sd: Math.sqrt(variance) }
 }

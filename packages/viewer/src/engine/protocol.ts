@@ -108,6 +108,8 @@ export interface ProbeRequest {
 export interface ProbeResult {
   /** In the scan's own unit. */
   readonly mean: number
+  /** Of the grey within the disc. */
+  readonly sd: number
 }
 
 export type FrameImages = Readonly<Record<string, GreyImage>>

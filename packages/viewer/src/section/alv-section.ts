@@ -20,7 +20,7 @@ import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
 import { stageStyle } from '../drawing/stage-style.js'
-import { imagePlane, ontoPlane, sectionAxes, stepMm, type View } from '../drawing/view.js'
+import { imagePlane, ontoPlane, placeAt, sectionAxes, stepMm, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
 import { apexOf, crownOrigin, siteFrame, tiltFixture } from '../session/index.js'
@@ -44,6 +44,7 @@ const tiltRoomMm = 6
  *
  * @fires alv-plan PlanMove: the hand moved fixture or crown.
  * @fires alv-view ViewChange: another plane is shown.
+ * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
  * @csspart handle handle-body, handle-platform, handle-apex, handle-crown
@@ -61,6 +62,8 @@ export class AlvSection extends LitElement {
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
   /** Depth of the collar below the platform, mm. */
   @property({ type: Number }) collarDepthMm = 0
+  /** A place in the drawing is asked for: the next click tells it and moves nothing. */
+  @property({ type: Boolean, reflect: true }) picking = false
 
   @query('canvas') private canvas?: HTMLCanvasElement
   readonly #viewport = new Viewport(this, (width, height) =>
@@ -108,7 +111,7 @@ export class AlvSection extends LitElement {
     const { plan } = this
     const view = this.view
     return html`<div class="stage" part="stage" tabindex="0" role="application" aria-label=${this.#name()}
-        @keydown=${this.#key} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
+        @keydown=${this.#key} @click=${this.#pick} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
         @pointercancel=${this.#cancel}>
         <canvas aria-hidden="true"></canvas>
         ${plan === null || view === null ? nothing : this.#drawing(plan, view)}
@@ -230,11 +233,18 @@ export class AlvSection extends LitElement {
     return false
   }
 
+  #pick(event: MouseEvent): void {
+    const view = this.view
+    const onButton = (event.target as Element).closest('button') !== null
+    if (this.picking && view !== null && !onButton)
+      tell(this, 'alv-pick', placeAt(view, this.#viewport.at(event)))
+  }
+
   #down(event: PointerEvent): void {
     const grip = (event.target as Element).closest<SVGElement>('.grip')
     const view = this.view
-    if (grip === null || this.plan === null || view === null || event.button !== 0 || this.#drag !== null)
-      return
+    if (grip === null || this.plan === null || view === null || this.picking) return
+    if (event.button !== 0 || this.#drag !== null) return
     event.preventDefault()
     grip.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
