@@ -1,5 +1,9 @@
 import { css } from 'lit'
 
+/** Room that the zoom buttons in the lower right corner take, pixels: from the right edge, and from the lower one. */
+export const buttonRoom = 134
+export const buttonTop = 84
+
 /** The picture of a drawing: canvas below, lines above, buttons in a corner. */
 export const stageStyle = css`
   :host {

@@ -32,7 +32,7 @@ export const mapStyle = css`
     position: relative;
     flex: 1;
     min-height: 9rem;
-    margin: 0 0 0 2.4rem;
+    margin: 0 0 0 2.65rem;
     border: 1px solid var(--frame);
     cursor: crosshair;
     print-color-adjust: exact;
@@ -134,7 +134,7 @@ export const mapStyle = css`
   .axis {
     position: relative;
     height: 1.3rem;
-    margin-left: 2.4rem;
+    margin-left: 2.65rem;
     font-size: var(--small);
   }
   .axis span {
@@ -162,7 +162,7 @@ export const mapStyle = css`
   }
   svg.depths {
     inset: 0 100% 0 auto;
-    width: 2.4rem;
+    width: 2.65rem;
     overflow: visible;
   }
   .depths text {
@@ -171,7 +171,7 @@ export const mapStyle = css`
     stroke: none;
   }
   .foot {
-    margin: 0.2rem 0 0 2.4rem;
+    margin: 0.2rem 0 0 2.65rem;
     font-size: var(--small);
   }
   .legend {

@@ -14,14 +14,12 @@ import {
 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { cased, dimension, line, onSheet, path, textWidth } from '../drawing/lines.js'
+import { buttonRoom, buttonTop } from '../drawing/stage-style.js'
 import { type Pixel, toPixel, type View } from '../drawing/view.js'
 import { mm } from '../text/format.js'
 
 /** A channel for a screw and its driver, mm: what a crown is usually opened to; drawn, not measured. */
 const channelDiameterMm = 2.3
-
-/** Width of the zoom buttons, pixels. */
-const buttonRoom = 134
 
 /** The crown cut by the section: outline and hatching (ISO 128-3, sections). */
 export function crownMarks(view: View, outline: readonly (readonly Vec3[])[]): SVGTemplateResult {
@@ -90,7 +88,7 @@ export function exitMarks(
   const text = view.width < 480 ? short : `${short} of ${edgeName}`
   const middle = lowered([(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], level + 22)
   // Left of the buttons in the lower right corner.
-  const room = middle[1] > view.height - 84 ? view.width - buttonRoom : view.width
+  const room = middle[1] > view.height - buttonTop ? view.width - buttonRoom : view.width
   const r = 4.5
   const ring = `M${exit[0] - r},${exit[1]}a${r},${r} 0 1 0 ${2 * r},0a${r},${r} 0 1 0 ${-2 * r},0`
   const cross =

@@ -11,6 +11,7 @@ import {
 import { type SVGTemplateResult, svg } from 'lit'
 import { arrow, cased, dimension, label, line, onSheet, path, textWidth } from '../drawing/lines.js'
 import { nearestCell } from '../drawing/margin-at.js'
+import { buttonRoom, buttonTop } from '../drawing/stage-style.js'
 import { type Pixel, toPixel, type View } from '../drawing/view.js'
 import { tiltOf } from '../session/moves.js'
 import { inSite, siteFrame } from '../session/site-frame.js'
@@ -100,7 +101,9 @@ export function tiltMarks(view: View, plan: Plan): SVGTemplateResult {
   const lean = facialDeg >= 0 ? 'facial' : oralSide(plan.site.tooth)
   const text = `tilt ${deg(Math.abs(facialDeg))}${Math.abs(facialDeg) < 0.05 ? '' : ` ${lean}`}`
   const [rightmost, leftmost] = on(from)[0] > on(to)[0] ? [on(from), on(to)] : [on(to), on(from)]
-  const room = view.width - rightmost[0] > textWidth(text) + 20
+  // Left of the buttons in the lower right corner.
+  const end = rightmost[1] > view.height - buttonTop ? view.width - buttonRoom : view.width
+  const room = end - rightmost[0] > textWidth(text) + 20
   const at: Pixel = room ? [rightmost[0] + 10, rightmost[1] + 4] : [leftmost[0] - 10, leftmost[1] + 4]
   return svg`${line(on(from, 0.86), on(from, 1.05), 'thin')}${cased(arc, 'thin')}
     ${small ? '' : svg`${arrow(on(to), tangent(to, s), '')}${arrow(on(from), tangent(from, -s), '')}`}
