@@ -202,6 +202,21 @@ test('a refined cell tells its plate and what makes it less sure', async () => {
   )
 })
 
+test('a tap tells the cell under it, and puts the collar there', async () => {
+  const map = await mounted('alv-margin-map', { margin: refinedMargin, collarDepthMm: 2.5 })
+  const plot = inside(map, '.plot')
+  const box = plot.getBoundingClientRect()
+  // The second of five rows, just right of the middle: 30 degrees.
+  const at = { clientX: box.x + 0.55 * box.width, clientY: box.y + 0.3 * box.height, bubbles: true }
+  const asked: number[] = []
+  map.addEventListener('alv-collar-depth', (e) => asked.push(e.detail.depthMm))
+  plot.dispatchEvent(new PointerEvent('pointerleave', { ...at, pointerType: 'touch' }))
+  plot.dispatchEvent(new MouseEvent('click', at))
+  await map.updateComplete
+  expect(asked).toEqual([2.5])
+  expect(text(map)).toMatch(/2\.5 mm deep, (0|30)° facial/)
+})
+
 test('every flag on the map has its mark and its key, and none that is not there', async () => {
   const map = await mounted('alv-margin-map', { margin: refinedMargin })
   expect(map.shadowRoot?.querySelectorAll('.plot .leak .ring:not(.cas)').length).toBe(1)
@@ -234,7 +249,7 @@ test('the map shows margin, nearest distance or plate, each on its own scale', a
   press3('nearest')
   await map.updateComplete
   expect(text(map)).toContain('4 mm the shortest way')
-  expect(inside(map, 'text.value').textContent).toBe('0.60')
+  expect(inside(map, 'text.value').textContent).toBe('0.60\u00a0±0.12')
   press(inside(map, '.plot'), 'ArrowRight')
   press(inside(map, '.plot'), 'ArrowLeft')
   await map.updateComplete

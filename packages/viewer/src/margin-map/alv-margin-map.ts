@@ -12,7 +12,7 @@ import { property, query, state } from 'lit/decorators.js'
 import { cellAt, type MarginCell, nearestCell } from '../drawing/margin-at.js'
 import { tell } from '../events.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
-import { plain } from '../text/format.js'
+import { tolerance } from '../text/format.js'
 import { flagMarks, flagsIn } from './flag-marks.js'
 import { type MapMark, mapLegend, patterns } from './map-legend.js'
 import { columnOrder, limitAtMm, type MapGrid, runsPath } from './map-paths.js'
@@ -178,12 +178,12 @@ export class AlvMarginMap extends LitElement {
     if (least === null) return nothing
     const last = margin.depthsMm[margin.depthsMm.length - 1] ?? 1
     const depthMm = margin.depthsMm[least.row] ?? 0
-    const nearRight = order.indexOf(least.column) > 0.85 * order.length
+    const nearRight = order.indexOf(least.column) > 0.7 * order.length
     const onLevel = Math.abs(depthMm - this.collarDepthMm) < last / 20
     const textY = depthMm < last / 12 ? 12 : onLevel ? -9 : 4
     return svg`<circle class="spot cas" cx=${x(least.column)} cy=${y(depthMm)} r="6"></circle>
       <circle class="spot" cx=${x(least.column)} cy=${y(depthMm)} r="6"></circle>
-      <svg class="at" x=${x(least.column)} y=${y(depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${textY} text-anchor=${nearRight ? 'end' : 'start'}>${plain(least.valueMm, 2)}</text></svg>`
+      <svg class="at" x=${x(least.column)} y=${y(depthMm)}><text class="note value" x=${nearRight ? -11 : 11} y=${textY} text-anchor=${nearRight ? 'end' : 'start'}>${tolerance(least.valueMm, margin.minimum?.uncertaintyMm ?? margin.interval.floorMm)}</text></svg>`
   }
 
   override connectedCallback(): void {
@@ -237,6 +237,8 @@ export class AlvMarginMap extends LitElement {
 
   #choose(event: MouseEvent): void {
     const cell = this.#cellUnder(event)
+    // A finger points at nothing before it touches, and has left when the click comes.
+    this.pointed = cell
     if (cell !== null) tell(this, 'alv-collar-depth', { depthMm: cell.depthMm })
   }
 
