@@ -32,6 +32,10 @@ export interface AlvEvents {
   'alv-window': CustomEvent<GreyWindow>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
+  /** The plan's grey values are to be read by this calibration; undefined: by none. */
+  'alv-grey-calibration': CustomEvent<{ readonly calibration: Plan['calibration'] }>
+  /** A point of the grey calibration waits for a grey value from a drawing. */
+  'alv-pick-grey': CustomEvent<null>
   /** Open this series of the pick. */
   'alv-choose-series': CustomEvent<{ readonly id: string }>
   /** Everything that was open about a scan's geometry is answered. */
