@@ -191,9 +191,8 @@ function fastBars(found: Findings): Bar[] {
 }
 
 function densityBars(found: Findings): Bar[] {
-  const groups = casesOf(found.density).map((name) =>
-    ofCase(found.density, name).map((e) => [e.corePercent, e.shellPercent]),
-  )
+  const names = casesOf(found.density).filter((name) => !name.includes('along'))
+  const groups = names.map((name) => ofCase(found.density, name).map((e) => [e.corePercent, e.shellPercent]))
   const greatest = (all: readonly number[]) => Math.max(...all.map(Math.abs))
   return atMost('mean grey of core and shell against quadrature, %', 0.5, 2, onNumbers(groups, greatest))
 }

@@ -1,5 +1,6 @@
 import {
   along,
+  axisPoint,
   boneModel,
   coreSamples,
   densityStatistics,
@@ -7,6 +8,8 @@ import {
   fixtureProfile,
   SHELL_WIDTH_MM,
   shellSamples,
+  type Vec3,
+  type WorldPoint,
 } from '@alveometer/core'
 import {
   createRandom,
@@ -21,11 +24,13 @@ import { leaningFrame, randomDirection, randomShift } from '../scenes/scene.js'
 import { ringMean } from '../truth/quadrature.js'
 import type { Study } from './study.js'
 
+type Kind = 'linear' | 'textured' | 'plate in any pose' | 'plate along the fixture'
+
 interface DensityCase {
   readonly name: string
   readonly spacingMm: number
   readonly sigmaMm: number
-  readonly kind: 'linear' | 'textured' | 'plate'
+  readonly kind: Kind
 }
 
 /** Measured over true mean grey minus 1, per cent. */
@@ -37,12 +42,13 @@ export interface DensityError {
 const RADIUS_MM = 2
 const LENGTH_MM = 10
 const SIZE_MM = 17
+const KINDS: readonly Kind[] = ['linear', 'textured', 'plate in any pose', 'plate along the fixture']
 
 /** Mean grey in the fixture's body and within 0.5 mm round it, against dense quadrature of the field itself. */
 export const densityStudy: Study<DensityCase, DensityError> = {
   name: 'density',
   seeds: 12,
-  cases: (['linear', 'textured', 'plate'] as const).flatMap((kind) =>
+  cases: KINDS.flatMap((kind) =>
     (
       [
         [0.2, 0.25],
@@ -75,14 +81,17 @@ export const densityStudy: Study<DensityCase, DensityError> = {
   },
 }
 
-/** A ramp; a texture; a plate of 1 mm beside or in the fixture, 400 | 1500 | 50. */
+/** A ramp; a texture; a plate of 1 mm, 400 | 1500 | 50, anywhere in or beside the fixture. */
 function fieldOf({ kind, sigmaMm }: DensityCase, frame: FixtureFrame, random: Random, seed: string): Field {
   if (kind === 'linear') {
     const [gx, gy, gz] = randomDirection(random)
     return (x, y, z) => 700 + 20 * (gx * x + gy * y + gz * z)
   }
   if (kind === 'textured') return waves({ meanGrey: 400, sd: 150, lengthMm: 0.35, sigmaMm, seed })
-  const face = 1.2 + 1.8 * random.uniform()
-  const { origin, x: normal } = leaningFrame(random, frame.origin, frame.z, 5)
-  return plateStack({ origin, normal, faces: [face - 1, face], greys: [400, 1500, 50], sigmaMm })
+  const plate = (origin: WorldPoint, normal: Vec3, face: number) =>
+    plateStack({ origin, normal, faces: [face - 1, face], greys: [400, 1500, 50], sigmaMm })
+  if (kind === 'plate in any pose')
+    return plate(axisPoint(frame, LENGTH_MM / 2), randomDirection(random), 4 * random.uniform() - 1.5)
+  const { origin, x } = leaningFrame(random, frame.origin, frame.z, 5)
+  return plate(origin, x, 1.2 + 1.8 * random.uniform())
 }

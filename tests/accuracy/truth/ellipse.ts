@@ -14,23 +14,26 @@ export function ellipseExit(
 }
 
 /**
- * Shortest distance from (u, v) to the ellipse, positive inside. The foot is (a^2 u / (t + a^2), b^2 v / (t + b^2)), where t
- * above -min(a, b)^2 solves (a u / (t + a^2))^2 + (b v / (t + b^2))^2 = 1; the left side falls with t, so it is bisected.
+ * Shortest distance from (u, v) to the ellipse, positive inside. With a the lesser half axis the foot is
+ * (a^2 u / w, b^2 v / (w + b^2 - a^2)), where w > 0 solves (a u / w)^2 + (b v / (w + b^2 - a^2))^2 = 1; the left side falls
+ * with w, so it is bisected.
  */
 export function ellipseDistance(
   [a, b]: readonly [number, number],
   [u, v]: readonly [number, number],
 ): number {
-  const [x, y] = [Math.abs(u), Math.abs(v)]
-  const excess = (t: number) => ((a * x) / (t + a * a)) ** 2 + ((b * y) / (t + b * b)) ** 2 - 1
-  let low = -(Math.min(a, b) ** 2)
-  let high = (a + b) * Math.hypot(x, y) + a * b
+  if (a > b) return ellipseDistance([b, a], [v, u])
+  // On the long axis w tends to 0 with u: a tiny u stands for none.
+  const [x, y] = [Math.max(1e-9, Math.abs(u)), Math.abs(v)]
+  const more = b * b - a * a
+  let low = 0
+  let high = a * x + b * y + a * a
   for (let turn = 0; turn < 100; turn++) {
-    const t = (low + high) / 2
-    if (excess(t) > 0) low = t
-    else high = t
+    const w = (low + high) / 2
+    if (((a * x) / w) ** 2 + ((b * y) / (w + more)) ** 2 > 1) low = w
+    else high = w
   }
-  const foot = [(a * a * x) / (high + a * a), (b * b * y) / (high + b * b)] as const
+  const foot = [(a * a * x) / high, (b * b * y) / (high + more)] as const
   const inside = (x / a) ** 2 + (y / b) ** 2 < 1
   return (inside ? 1 : -1) * Math.hypot(x - foot[0], y - foot[1])
 }
