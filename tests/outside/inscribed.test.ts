@@ -61,6 +61,7 @@ function measure(run: RunPython, noiseSd: number, smoothingMm: number): Rays {
 
 const absolute = (a: readonly number[], b: readonly number[]) => a.map((v, n) => Math.abs(v - b[n]))
 
+// Local thickness is that of the greatest inscribed ball: Hildebrand and Rueegsegger, J Microsc 1997;185:67 (from memory).
 describeWithPython('cortical thickness against inscribed balls', ['numpy', 'scipy'], (run) => {
   test('without noise: every ray within 0.1 mm', () => {
     const { cortexMm, ballMm, closedFormMm } = measure(run, 0, 0)
