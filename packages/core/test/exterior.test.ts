@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { countCells } from '../src/bone/cell-set.js'
 import { coarseField } from '../src/bone/coarse.js'
 import { exteriorMask, INSIDE, OUTSIDE, UNSCANNED } from '../src/bone/exterior.js'
+import { boneThreshold, exteriorFor } from '../src/bone/levels.js'
 import { createVolume, fromFrame, type Vec3, type Volume } from '../src/index.js'
 import { withSlicesMissing } from './with-slices-missing.js'
 
@@ -74,6 +75,48 @@ describe('exteriorMask with slices missing', () => {
     const ends = painted([30, 30, 30], (_i, _j, k) => (k < 12 ? 1000 : 0))
     const at = maskOf(withSlicesMissing(ends, [13]))
     for (let k = 14; k < 29; k++) expect(at([15, 15, k])).toBe(OUTSIDE)
+  })
+})
+
+describe('openings in bone', () => {
+  /** A closed box with walls of 4 voxels, well inside the scan, and a square opening in one wall, filled with a grey. */
+  const opened = (voxels: number, grey: number) =>
+    painted([54, 54, 54], (i, j, k) => {
+      if (![i, j, k].every((v) => within(v, 10, 44))) return 0
+      if ([i, j, k].every((v) => within(v, 14, 40))) return -50
+      return k > 27 && [i, j].every((v) => within(v, 27 - voxels / 2, 27 + voxels / 2)) ? grey : 1000
+    })
+  const middle = 27 + 54 * (27 + 54 * 27)
+  const maskOfOpened = (voxels: number) =>
+    exteriorMask(coarseField(opened(voxels, 0), SPACING_MM, SPACING_MM), { boneGrey: 120 })
+
+  test('closed: marrow is inside, nothing is narrow but grooves', () => {
+    for (const voxels of [0, 2]) {
+      const { cells, narrow, narrowShare, leaky } = maskOfOpened(voxels)
+      expect([cells[middle], narrow[middle], leaky]).toEqual([INSIDE, 0, false])
+      expect(narrowShare).toBeLessThan(0.01)
+    }
+  })
+
+  test('an opening of 1.8 mm, blurred to 1.2 mm: what lies behind it is outside, narrow, and a third of the surface', () => {
+    const { cells, narrow, narrowShare, leaky } = maskOfOpened(6)
+    expect([cells[middle], narrow[middle], leaky]).toEqual([OUTSIDE, 1, true])
+    // The inner faces, 26 voxels wide, beside the outer ones, 34 wide; the blur adds a voxel to either side of bone.
+    expect(narrowShare).toBeGreaterThan(0.95 * (24 ** 2 / (24 ** 2 + 36 ** 2)))
+    expect(narrow.every((v, n) => v === 0 || cells[n] === OUTSIDE)).toBe(true)
+  })
+
+  test('an opening of 3.6 mm is wide', () => {
+    const { cells, narrow, leaky } = maskOfOpened(12)
+    expect([cells[middle], narrow[middle], leaky]).toEqual([OUTSIDE, 0, false])
+  })
+
+  test('an opening covered by thin bone, a tenth of the contrast: closed by the lower threshold, and told', () => {
+    const field = coarseField(opened(8, 100), SPACING_MM, SPACING_MM)
+    expect(exteriorMask(field, { boneGrey: boneThreshold(0, 1000) }).cells[middle]).toBe(OUTSIDE)
+    const { cells, leaky, narrowShare } = exteriorFor(field, 0, 1000)
+    expect([cells[middle], leaky]).toEqual([INSIDE, true])
+    expect(narrowShare).toBeLessThan(0.01)
   })
 })
 

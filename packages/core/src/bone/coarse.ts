@@ -88,8 +88,8 @@ const GROUP = 5
 function thinningTaps(voxels: number, cells: number, step: number, sigma: number): Tap[] {
   return Array.from({ length: cells }, (_, cell) => {
     const centre = cell * step
-    const first = Math.max(0, Math.ceil(centre - 3 * sigma))
-    const last = Math.min(voxels - 1, Math.max(first, Math.floor(centre + 3 * sigma)))
+    const first = Math.max(0, Math.ceil(centre - 3 * sigma - 1e-9))
+    const last = Math.min(voxels - 1, Math.max(first, Math.floor(centre + 3 * sigma + 1e-9)))
     const raw = Array.from({ length: last - first + 1 }, (_, n) =>
       Math.exp(-0.5 * ((first + n - centre) / sigma) ** 2),
     )

@@ -1,7 +1,7 @@
 import type { Vec3 } from '../space/index.js'
-import { allCells, type CellSet, countCells, paint, without } from './cell-set.js'
+import { allCells, type CellSet, countCells, intersection, paint, without } from './cell-set.js'
 import type { CoarseField } from './coarse.js'
-import { type Flood, flood, type Ground, groundOf } from './flood.js'
+import { type Flood, type FloodGreys, flood, type Ground, groundOf } from './flood.js'
 import { grown } from './grow.js'
 import { type BoneMask, maskedCells } from './masks.js'
 import { OUTSIDE, UNSCANNED } from './space-kinds.js'
@@ -14,7 +14,7 @@ export interface OutsideMask {
   readonly cells: Uint8Array
   readonly shape: Vec3
   readonly step: Vec3
-  /** Cells of the outside that touch one of the inside, the grid's outermost and those of masks left out. */
+  /** See Flood. */
   readonly surface: CellSet
 }
 
@@ -25,17 +25,13 @@ export interface ExteriorMask extends OutsideMask {
    * opening, or lying in a groove, narrower than four times the closing. A leak, or a true gap.
    */
   readonly narrow: Uint8Array
-  /** Share of the surface that lies over 1 mm from all of the outside that is not narrow. */
+  /** Share of the surface from which it is over 1 mm through the outside to a place that is not narrow. */
   readonly narrowShare: number
   /** The share is so great that bone must be expected to leak. */
   readonly leaky: boolean
 }
 
-export interface ExteriorOptions {
-  /** Blurred grey at or above this is bone. */
-  readonly boneGrey: number
-  /** Blurred grey below this is air: every connected space that holds 20 mm3 of it is outside. */
-  readonly airGrey?: number
+export interface ExteriorOptions extends FloodGreys {
   /** What is neither bone nor a way through for the outside: a neighbouring tooth, a fixture already there. */
   readonly masks?: readonly BoneMask[]
   /** Openings narrower than twice this do not let the outside in; 0.4 mm, at least a cell. */
@@ -44,7 +40,7 @@ export interface ExteriorOptions {
 
 /** The outside of bone; see flood. */
 export function outsideMask(field: CoarseField, options: ExteriorOptions): OutsideMask {
-  const ground = groundOf(field, { ...options, masked: maskedCells(field, options.masks) })
+  const ground = groundOf(field, options, maskedCells(options.masks ?? [], field))
   return maskOf(field, ground, flood(field, ground, closingOf(field, options)))
 }
 
@@ -59,13 +55,15 @@ const LEAKY_SHARE = 0.05
 
 /** The outside of bone, with a second flood of twice the closing that shows what came through narrow openings. */
 export function exteriorMask(field: CoarseField, options: ExteriorOptions): ExteriorMask {
-  const ground = groundOf(field, { ...options, masked: maskedCells(field, options.masks) })
+  const ground = groundOf(field, options, maskedCells(options.masks ?? [], field))
   const closingMm = closingOf(field, options)
   const found = flood(field, ground, closingMm)
   const open = flood(field, ground, 2 * closingMm, OPEN_BORDER_SHARE).outside
   const narrow = new Uint8Array(field.values.length)
   paint(without(found.outside, open), narrow, 1)
-  const moved = without(found.surface, grown(open, MOVED_MM, field.cellMm))
+  // Not through bone: a leaking plate is thinner than that.
+  const near = grown(intersection(open, found.outside), MOVED_MM, field.cellMm, found.outside)
+  const moved = without(found.surface, near)
   const narrowShare = countCells(moved) / Math.max(1, countCells(found.surface))
   return { ...maskOf(field, ground, found), narrow, narrowShare, leaky: narrowShare > LEAKY_SHARE }
 }
@@ -85,6 +83,6 @@ function maskOf(
   paint(found.hidden, cells, UNSCANNED)
   paint(found.outside, cells, OUTSIDE)
   if (scanned !== undefined) paint(without(allCells(shape), scanned), cells, UNSCANNED)
-  paint(masked, cells, OUTSIDE)
+  paint(masked.cells, cells, OUTSIDE)
   return { cells, shape, step, surface: found.surface }
 }

@@ -10,35 +10,33 @@ import {
 } from './cell-set.js'
 import type { CoarseField } from './coarse.js'
 import { grown, withNeighbours } from './grow.js'
+import type { MaskedCells } from './masks.js'
 import { OUTSIDE, spaceKinds, UNSCANNED } from './space-kinds.js'
 import { cellsOfSpaces, connectedSpaces } from './spaces.js'
 
-export interface GroundOptions {
+export interface FloodGreys {
   /** Blurred grey at or above this is bone. */
   readonly boneGrey: number
   /** Blurred grey below this is air; no air is looked for when absent. */
   readonly airGrey?: number
-  /** What is neither bone nor a way through, as a neighbouring tooth. */
-  readonly masked?: CellSet
 }
 
 /** What a flood meets. */
 export interface Ground {
   readonly bone: CellSet
-  readonly masked: CellSet
   readonly air: CellSet
+  /** What is neither bone nor a way through, as a neighbouring tooth. */
+  readonly masked: MaskedCells
   /** Bone and what is masked. */
   readonly solid: CellSet
 }
 
-export function groundOf(
-  { values, shape, scanned = allCells(shape) }: CoarseField,
-  { boneGrey, airGrey, masked = noCells(shape) }: GroundOptions,
-): Ground {
+export function groundOf(field: CoarseField, { boneGrey, airGrey }: FloodGreys, masked: MaskedCells): Ground {
+  const { values, shape, scanned = allCells(shape) } = field
   const notBelow = (grey: number) => cellsAtLeast(values, shape, grey)
-  const bone = without(notBelow(boneGrey), masked)
+  const bone = without(notBelow(boneGrey), masked.cells)
   const air = airGrey === undefined ? noCells(shape) : without(scanned, notBelow(airGrey))
-  return { bone, masked, air, solid: union(bone, masked) }
+  return { bone, air, masked, solid: union(bone, masked.cells) }
 }
 
 export interface Flood {
@@ -46,7 +44,7 @@ export interface Flood {
   readonly outside: CellSet
   /** Cells of which missing data hides whether they are. */
   readonly hidden: CellSet
-  /** Cells of the outside that touch one of the inside, the grid's outermost left out. */
+  /** Cells of the outside that touch one of the inside, without what the blur of masks reaches and the grid's outermost. */
   readonly surface: CellSet
 }
 
@@ -76,6 +74,7 @@ export function flood(
   }
   const outside = grownBack(OUTSIDE)
   const hidden = gaps === undefined ? noCells(shape) : without(grownBack(UNSCANNED), outside)
-  const inside = without(without(scanned, union(outside, hidden)), masked)
-  return { outside, hidden, surface: withoutRim(intersection(outside, withNeighbours(inside))) }
+  const inside = without(without(scanned, masked.cells), union(outside, hidden))
+  const surface = without(intersection(outside, withNeighbours(inside)), masked.blurred)
+  return { outside, hidden, surface: withoutRim(surface) }
 }

@@ -10,11 +10,11 @@ import {
 } from './cell-set.js'
 import { type CoarseField, everyFew } from './coarse.js'
 import { usualClosingMm } from './exterior.js'
-import { type Flood, flood, type Ground, groundOf } from './flood.js'
+import { type Flood, type FloodGreys, flood, type Ground, groundOf } from './flood.js'
 import { grown } from './grow.js'
 import { type BoneMask, maskedCells } from './masks.js'
 import { type Histogram, histogram, otsuThreshold } from './statistics.js'
-import { type FloodGreys, greysFor } from './thresholds.js'
+import { greysFor } from './thresholds.js'
 
 /** A flood on every few cells of a field, by which the levels were found. */
 export interface RoughFlood {
@@ -43,12 +43,12 @@ export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): Fou
     fine,
     fine.cellMm.map((c) => Math.max(1, Math.floor(SEARCH_MM / c + 0.01))) as unknown as Vec3,
   )
-  const masked = maskedCells(field, masks)
+  const masked = maskedCells(masks, field)
   const floodFor = (greys: FloodGreys): RoughFlood => {
-    const ground = groundOf(field, { ...greys, masked })
+    const ground = groundOf(field, greys, masked)
     return { field, ground, flood: flood(field, ground, usualClosingMm(field)) }
   }
-  const tissue = valuesOf(field, without(allCells(field.shape), masked))
+  const tissue = valuesOf(field, without(allCells(field.shape), masked.blurred))
   const [low, high] = robustRange(tissue)
   const bins = histogram(tissue, low, high, 512)
   const hardCut = hardThreshold(bins, low, high)
@@ -59,7 +59,7 @@ export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): Fou
   // Thin gum alone has no peak of its own: then levels are tried from the commonest up to hard tissue.
   const candidates = [...peaks, ...[1, 2, 3, 4, 5, 6].map((n) => common + (n / 8) * (hardCut - common))]
   const nearHard = grown(
-    without(cellsAtLeast(field.values, field.shape, hardCut), masked),
+    without(cellsAtLeast(field.values, field.shape, hardCut), masked.cells),
     hardWithinMm(field),
     field.cellMm,
   )
@@ -94,8 +94,9 @@ const hardWithinMm = ({ cellMm: [x, y, z] }: CoarseField): number =>
 
 /** Blurred greys of the outside between two distances from bone. */
 function greysAtDistance({ field, ground, flood }: RoughFlood, fromMm: number, toMm: number): Float32Array {
-  const far = intersection(flood.outside, grown(ground.bone, toMm, field.cellMm))
-  return valuesOf(field, without(far, grown(ground.bone, fromMm, field.cellMm)))
+  const clear = without(flood.outside, ground.masked.blurred)
+  const near = intersection(clear, grown(ground.bone, toMm, field.cellMm))
+  return valuesOf(field, without(near, grown(ground.bone, fromMm, field.cellMm)))
 }
 
 /** A loop, because TypedArray.from with a function takes twenty times as long. */

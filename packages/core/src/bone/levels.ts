@@ -84,7 +84,7 @@ export function softCells(
   const { field, ground, flood } = rough
   const { cellMm } = field
   const near = without(intersection(flood.outside, grown(ground.bone, toMm, cellMm)), ground.air)
-  const clear = [ground.bone, ground.masked, ground.air].reduce(
+  const clear = [ground.bone, ground.masked.cells, ground.air].reduce(
     (left, set) => without(left, grown(set, fromMm, cellMm)),
     near,
   )

@@ -35,19 +35,25 @@ export function meshSolid(mesh: Mesh): Solid {
   }
 }
 
-/** Whether every edge is run through as often one way as the other; corners in the same place are one. */
+/** Corners nearer to each other than about this, mm, are one. */
+const WELD_MM = 1e-5
+
+/** Whether every edge is run through as often one way as the other. */
 function isClosed({ positions, triangles }: Mesh): boolean {
   const names = new Map<string, number>()
-  const vertices = Array.from({ length: positions.length / 3 }, (_, n) => {
-    const key = `${positions[3 * n]},${positions[3 * n + 1]},${positions[3 * n + 2]}`
+  const welded = Uint32Array.from({ length: positions.length / 3 }, (_, n) => {
+    const key = positions
+      .subarray(3 * n, 3 * n + 3)
+      .map((v) => Math.round(v / WELD_MM))
+      .join()
     const name = names.get(key) ?? names.size
     names.set(key, name)
     return name
   })
   const open = new Map<number, number>()
   for (let t = 0; t < triangles.length; t++) {
-    const a = vertices[triangles[t]]
-    const b = vertices[triangles[t % 3 === 2 ? t - 2 : t + 1]]
+    const a = welded[triangles[t]]
+    const b = welded[triangles[t % 3 === 2 ? t - 2 : t + 1]]
     if (a === b) continue
     const edge = Math.min(a, b) * names.size + Math.max(a, b)
     const sum = (open.get(edge) ?? 0) + (a < b ? 1 : -1)

@@ -9,6 +9,7 @@ import {
 } from '../space/index.js'
 import { type CellSet, cellsMarked, noCells } from './cell-set.js'
 import type { CoarseField } from './coarse.js'
+import { grown } from './grow.js'
 import { cylinderSolid } from './masks-cylinder.js'
 import { meshSolid } from './masks-mesh.js'
 import type { CylinderMask, Solid } from './masks-solid.js'
@@ -71,8 +72,23 @@ export function maskCells(masks: readonly BoneMask[], field: CoarseField): Uint8
   return cells
 }
 
-export const maskedCells = (field: CoarseField, masks: readonly BoneMask[] = []): CellSet =>
-  masks.length === 0 ? noCells(field.shape) : cellsMarked(maskCells(masks, field), field.shape)
+export interface MaskedCells {
+  readonly cells: CellSet
+  /** The masks and what their blur reaches: no place to tell the grey of bone or gum. */
+  readonly blurred: CellSet
+}
+
+/** Reach of the blur of scan and field beside a mask that may be metal. */
+const BLUR_MM = 1
+
+export function maskedCells(masks: readonly BoneMask[], field: CoarseField): MaskedCells {
+  if (masks.length === 0) {
+    const none = noCells(field.shape)
+    return { cells: none, blurred: none }
+  }
+  const cells = cellsMarked(maskCells(masks, field), field.shape)
+  return { cells, blurred: grown(cells, BLUR_MM, field.cellMm) }
+}
 
 /** The box round a solid in cells. */
 function cellBox({ low, high }: Solid, { indexToWorld, step }: CoarseField): { low: Vec3; high: Vec3 } {
