@@ -37,8 +37,10 @@ export { assess, assessInSteps, boneDensity, CAUTIONS, densityBands, limitsFor }
 export type {
   AbortSignal,
   BoneMargin,
+  BoneMask,
   BoneModel,
   CortexThickness,
+  CylinderMask,
   DensitySamples,
   DensityStatistics,
   ExposedArea,
@@ -129,7 +131,7 @@ export {
   greyCalibration,
   PlanError,
   readPlan,
-  USUAL_POINT_SD_HU,
+  USUAL_HU_SD,
   withScan,
   writePlan,
 } from './plan/index.js'

@@ -5,7 +5,7 @@ import type { Finding } from './assessment.js'
 import { remark } from './finding.js'
 
 /** What there is to say about the scan itself and whether the plan belongs to it. */
-export const scanFindings = (plan: Plan, { volume, calibration }: BoneModel): Finding[] => [
+export const scanFindings = (plan: Plan, { volume, calibration, exterior }: BoneModel): Finding[] => [
   ...remarkFindings(volume),
   ...(volume.confirmed === undefined ? [] : [confirmedFinding(volume.confirmed)]),
   ...otherScan(plan, volume),
@@ -19,6 +19,15 @@ export const scanFindings = (plan: Plan, { volume, calibration }: BoneModel): Fi
           'No thick cortical bone was found to calibrate the scan by: margins may be off by 0.15 mm more; their intervals include it.',
         ),
       ]),
+  ...(exterior.leaky
+    ? [
+        remark(
+          'leaky-scan',
+          'caution',
+          'Much of the outside of bone is reached through narrow openings only: plates may be too thin for this scan, and marrow may have been taken for the outside. Look at the section.',
+        ),
+      ]
+    : []),
 ]
 
 const CONFIRMED = 'geometry-confirmed'

@@ -1,6 +1,7 @@
 import { toIndex, toWorld, transformDirection, type Vec3, type WorldPoint } from '../space/index.js'
 import { boxAround, type IndexSampler } from '../volume/index.js'
 import { correctForBlur } from './blur-correction.js'
+import { endAtMasks } from './end-at-masks.js'
 import { INSIDE, OUTSIDE } from './exterior.js'
 import type { RayState, SurfaceHits, Traces } from './hits.js'
 import { boneThreshold } from './levels.js'
@@ -31,6 +32,8 @@ export interface MarchedSurface {
   readonly traces: Traces
   /** 1 for a ray that the outside reaches through a narrow opening only. */
   readonly leaks: Uint8Array
+  /** 1 for a ray that ends at a mask, exactly. */
+  readonly masked: Uint8Array
 }
 
 /**
@@ -54,13 +57,13 @@ export function marchSurface(model: BoneModel, fan: RayFan, options: MarchOption
   const traces: Traces = { normals: new Float64Array(3 * count), peaks: new Float64Array(count) }
   const sample = marchedRegion(model, fan, rangeMm)
   const leaks = new Uint8Array(count)
-  if (sample === null) return { hits, traces, leaks }
+  if (sample === null) return { hits, traces, leaks, masked: new Uint8Array(count) }
   for (let ray = 0; ray < count; ray++) {
     const start = fan.starts[Math.floor(ray / columns)] as WorldPoint
-    castRay(model, sample, start, fan.directions[ray] as Vec3, rangeMm, hits, traces, ray)
+    castRay(model, sample, start, fan.directions[ray] as Vec3, rangeMm, hits, traces, leaks, ray)
   }
   correctForBlur(model, fan, hits, traces)
-  return { hits, traces, leaks }
+  return { hits, traces, leaks, masked: endAtMasks(model.masks, fan, hits, rangeMm) }
 }
 
 /** How far from the axis a surface is looked for unless asked otherwise. */
@@ -81,6 +84,7 @@ function castRay(
   rangeMm: number,
   hits: SurfaceHits,
   traces: Traces,
+  leaks: Uint8Array,
   at: number,
 ): void {
   const { volume, calibration } = model
@@ -88,6 +92,7 @@ function castRay(
   const step = transformDirection(volume.worldToIndex, direction)
   const met = firstExterior(model, index, step, rangeMm)
   hits.followedMm[at] = met.atMm
+  if (met.leak) leaks[at] = 1
   if (met.what !== 'outside') {
     hits.states[at] = met.what
     return
@@ -123,10 +128,15 @@ function castRay(
 interface Met {
   readonly what: 'outside' | Exclude<RayState, 'bone'>
   readonly atMm: number
+  /** Of the outside: here it came in through a narrow opening; what did not lies over 1 mm farther. */
+  readonly leak?: boolean
 }
 
+/** Farther than a groove is deep. */
+const LEAK_MM = 1
+
 function firstExterior(model: BoneModel, index: Vec3, step: Vec3, rangeMm: number): Met {
-  const { cells, shape, step: cell } = model.exterior
+  const { cells, narrow, shape, step: cell } = model.exterior
   const [nx, ny, nz] = shape
   const ix = index[0] / cell[0]
   const iy = index[1] / cell[1]
@@ -134,17 +144,23 @@ function firstExterior(model: BoneModel, index: Vec3, step: Vec3, rangeMm: numbe
   const sx = step[0] / cell[0]
   const sy = step[1] / cell[1]
   const sz = step[2] / cell[2]
+  let met: Met | null = null
   for (let n = 0; n * MASK_STEP_MM <= rangeMm; n++) {
     const t = n * MASK_STEP_MM
+    if (met !== null && t - met.atMm > LEAK_MM) return { ...met, leak: true }
     const i = ix + t * sx + 0.5
     const j = iy + t * sy + 0.5
     const k = iz + t * sz + 0.5
-    if (!(i >= 0 && j >= 0 && k >= 0 && i < nx && j < ny && k < nz)) return { what: 'no-data', atMm: t }
-    const what = cells[(i | 0) + nx * ((j | 0) + ny * (k | 0))]
-    if (what === OUTSIDE) return { what: t === 0 ? 'axis-outside' : 'outside', atMm: t }
-    if (what !== INSIDE) return { what: 'no-data', atMm: t }
+    if (!(i >= 0 && j >= 0 && k >= 0 && i < nx && j < ny && k < nz))
+      return met ?? { what: 'no-data', atMm: t }
+    const at = (i | 0) + nx * ((j | 0) + ny * (k | 0))
+    const what = cells[at]
+    if (what === OUTSIDE) {
+      met ??= { what: t === 0 ? 'axis-outside' : 'outside', atMm: t }
+      if (narrow[at] === 0) return met
+    } else if (what !== INSIDE) return met ?? { what: 'no-data', atMm: t }
   }
-  return { what: 'no-surface', atMm: rangeMm }
+  return met === null ? { what: 'no-surface', atMm: rangeMm } : { ...met, leak: true }
 }
 
 /**

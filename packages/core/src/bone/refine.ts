@@ -63,9 +63,9 @@ interface RayFit {
 export function* refineSurface(
   model: BoneModel,
   fan: RayFan,
-  { hits: fast, traces }: MarchedSurface,
+  marched: MarchedSurface,
 ): Generator<number, RefinedSurface> {
-  const rays = new Refinement(model, fan, fast, traces.normals)
+  const rays = new Refinement(model, fan, marched)
   for (const turn of [0, 1] as const)
     for (let row = 0; row < fan.rows; row++) {
       if (turn === 0) rays.fitRow(row)
@@ -87,12 +87,14 @@ class Refinement {
   readonly #cortexGrey: number
   readonly #blurMm: number
 
-  constructor(model: BoneModel, fan: RayFan, fast: SurfaceHits, normals: Float64Array) {
+  constructor(model: BoneModel, fan: RayFan, { hits: fast, traces, masked }: MarchedSurface) {
     this.#model = model
     this.#fan = fan
     this.#fast = fast
     this.#sample = createSampler(model.volume)
-    this.#shapes = fast.states.map((state, ray) => (state === 'bone' ? localShape(fast, normals, ray) : null))
+    this.#shapes = fast.states.map((state, ray) =>
+      state === 'bone' && masked[ray] === 0 ? localShape(fast, traces.normals, ray) : null,
+    )
     const middle = fan.starts[fan.mapFrom + (fan.mapRows >> 1)] as WorldPoint
     const local = localCalibration(model, toIndex(model.volume.worldToIndex, middle))
     const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
