@@ -248,7 +248,10 @@ export class Workbench extends EventTarget {
   }
 
   #place(facts: ScanFacts, tooth?: string): Plan {
-    this.#placed = startingPlan(facts, tooth)
+    const { calibration } = this.session.plan
+    const placed = startingPlan(facts, tooth)
+    // What a person knows of the scan's grey values holds for every tooth of it.
+    this.#placed = calibration === undefined || this.mismatch ? placed : { ...placed, calibration }
     return this.#placed
   }
 

@@ -23,9 +23,11 @@ export const stageStyle = css`
     user-select: none;
     -webkit-user-select: none;
   }
-  :host([picking]) .stage,
-  :host([picking]) .grip {
+  :host([picking]) .stage {
     cursor: crosshair;
+  }
+  :host([picking]) .grip {
+    pointer-events: none;
   }
   .stage:focus-within {
     touch-action: none;

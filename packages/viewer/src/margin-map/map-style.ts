@@ -200,6 +200,11 @@ export const mapStyle = css`
     min-height: 3.1em;
     margin-top: 0.2rem;
   }
+  @media screen and (max-width: 1180px) {
+    .told {
+      min-height: 4.2em;
+    }
+  }
   .told > p {
     grid-area: 1 / 1;
   }
