@@ -37,7 +37,7 @@ const frame = (tag: string, set: object): HTMLElement => {
   const box = document.createElement('div')
   const sheet = new CSSStyleSheet()
   sheet.replaceSync(
-    '.frame { width: 640px; height: 480px } .frame > * { width: 100%; height: 100% } .paper { color-scheme: light; background: #f7f6f2 } .night { color-scheme: dark; background: #17181a }',
+    '.frame { width: 640px; height: 960px } .frame > * { width: 100%; height: 100% } .paper { color-scheme: light; background: #f7f6f2 } .night { color-scheme: dark; background: #17181a }',
   )
   document.adoptedStyleSheets = [sheet]
   box.append(element)
