@@ -6,7 +6,7 @@ import {
   densityBands,
   greyCalibration,
   readPlan,
-  USUAL_POINT_SD_HU,
+  USUAL_HU_SD,
   withScan,
   writePlan,
 } from '../src/index.js'
@@ -38,12 +38,12 @@ describe('two points', () => {
     }
   })
 
-  test('the spread of a grey value counts by the slope; no spread at all counts as 50 HU', () => {
+  test('the spread of a grey value counts by the slope; HU without a spread counts with 50 HU', () => {
     const line = greyCalibration([point(0, 0, undefined, 10), point(100, 200, 15, 4)])
-    expect(line.hu(0).halfWidthHu).toBeCloseTo(1.96 * 20, 8)
+    expect(line.hu(0).halfWidthHu).toBeCloseTo(1.96 * Math.hypot(50, 20), 8)
     expect(line.hu(100).halfWidthHu).toBeCloseTo(1.96 * Math.hypot(15, 8), 8)
     const bare = greyCalibration([point(-1000, -1000), point(0, 40)])
-    expect(USUAL_POINT_SD_HU).toBe(50)
+    expect(USUAL_HU_SD).toBe(50)
     expect(bare.hu(0).halfWidthHu).toBeCloseTo(1.96 * 50, 8)
     // Near a class's edge the line alone does not tell the class: 768 HU within 180 is D2 to D3.
     expect(bare.hu(700).halfWidthHu).toBeCloseTo(1.96 * 50 * Math.hypot(0.7, 1.7), 8)

@@ -1,6 +1,7 @@
 import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
+import { AlvGreyCalibration } from './grey-calibration/index.js'
 import { AlvLoadReport } from './load-report/index.js'
 import { AlvMarginMap } from './margin-map/index.js'
 import { AlvPlacement } from './placement/index.js'
@@ -18,6 +19,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-exit': AlvExit,
   'alv-findings': AlvFindings,
   'alv-geometry-check': AlvGeometryCheck,
+  'alv-grey-calibration': AlvGreyCalibration,
   'alv-load-report': AlvLoadReport,
   'alv-margin': AlvMargin,
   'alv-margin-map': AlvMarginMap,
@@ -43,6 +45,7 @@ declare global {
     'alv-exit': AlvExit
     'alv-findings': AlvFindings
     'alv-geometry-check': AlvGeometryCheck
+    'alv-grey-calibration': AlvGreyCalibration
     'alv-load-report': AlvLoadReport
     'alv-margin': AlvMargin
     'alv-margin-map': AlvMarginMap

@@ -1,4 +1,4 @@
-import { type CalibrationPoint, type GreyCalibration, USUAL_POINT_SD_HU } from '../plan/index.js'
+import { type CalibrationPoint, type GreyCalibration, USUAL_HU_SD } from '../plan/index.js'
 
 /** The calibration in force: HU = slope x grey + intercept. */
 export interface AppliedCalibration {
@@ -28,11 +28,11 @@ function lineText(slope: number, intercept: number, points: readonly Calibration
 }
 
 function spreadText(points: readonly CalibrationPoint[]): string[] {
-  const without = points.filter(({ greySd, huSd }) => greySd === undefined && huSd === undefined).length
+  const without = points.filter(({ huSd }) => huSd === undefined).length
   if (without === 0) return []
-  const who = without === points.length ? 'Each point' : `Each of the ${without} points without a spread`
+  const whose = without === points.length ? 'Each HU' : `Each of the ${without} HU given without a spread`
   return [
-    `${who} counts with an SD of ${USUAL_POINT_SD_HU} HU, about the scatter of a contrast phantom on a cone-beam unit (Commun Eng 2023, s44172-023-00123-x, table 2).`,
+    `${whose} counts with an SD of ${USUAL_HU_SD} HU, about the scatter of a contrast phantom on a cone-beam unit (Commun Eng 2023, s44172-023-00123-x, table 2).`,
   ]
 }
 

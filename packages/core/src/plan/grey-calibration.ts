@@ -20,18 +20,18 @@ export interface GreyCalibration {
 }
 
 /**
- * Stands for the SD of a point that gives none: within one material of a contrast phantom a cone-beam unit scattered by
+ * Stands for the SD of a Hounsfield number that is given without one: within one material of a contrast phantom a cone-beam unit scattered by
  * 42 to 45 HU, and its means lay 40 to 130 HU off the nominal ones (Commun Eng 2023, s44172-023-00123-x, table 2).
  */
-export const USUAL_POINT_SD_HU = 50
+export const USUAL_HU_SD = 50
 
 /** Half widths of 95 % intervals are so many standard deviations. */
 const SDS_IN_95 = 1.96
 
 /**
  * A weighted straight line through points of known density. A point's weight comes from the SDs of its Hounsfield
- * number and of its grey value turned into Hounsfield units by the slope; USUAL_POINT_SD_HU where it has neither. Where
- * three points or more miss the line by more than these allow, its variances grow by as much (chi-square per degree of
+ * number (USUAL_HU_SD where there is none) and of its grey value turned into Hounsfield units by the slope. Where three
+ * points or more miss the line by more than these allow, its variances grow by as much (chi-square per degree of
  * freedom).
  *
  * Cone-beam grey values are not Hounsfield units even so: the same tissue differs from place to place in one scan.
@@ -100,7 +100,5 @@ function fitted(points: readonly CalibrationPoint[], slopeBefore: number): Line 
   }
 }
 
-function variance({ greySd, huSd }: CalibrationPoint, slope: number): number {
-  if (greySd === undefined && huSd === undefined) return USUAL_POINT_SD_HU ** 2
-  return (huSd ?? 0) ** 2 + (slope * (greySd ?? 0)) ** 2
-}
+const variance = ({ greySd = 0, huSd = USUAL_HU_SD }: CalibrationPoint, slope: number): number =>
+  huSd ** 2 + (slope * greySd) ** 2

@@ -1,7 +1,7 @@
 export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
 export type { GreyCalibration, HuInterval } from './grey-calibration.js'
-export { greyCalibration, USUAL_POINT_SD_HU } from './grey-calibration.js'
+export { greyCalibration, USUAL_HU_SD } from './grey-calibration.js'
 export type { CalibrationPoint, Plan, PlannedCalibration, PlannedCrown, PlannedScan } from './plan.js'
 export { PlanError } from './plan-error.js'
 export { checkPlan, readPlan, writePlan } from './read-plan.js'

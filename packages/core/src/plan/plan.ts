@@ -18,12 +18,14 @@ export interface PlannedScan {
   readonly confirmed?: ConfirmedGeometry
 }
 
-/** Something in the scan whose density is known: what it is, its grey value and its Hounsfield number, each with an SD. */
+/** Something in the scan whose density is known. */
 export interface CalibrationPoint {
   readonly what: string
   readonly grey: number
+  /** SD of the grey value; without it the grey value counts as exact. */
   readonly greySd?: number
   readonly hu: number
+  /** SD of the Hounsfield number; USUAL_HU_SD stands for it when absent. */
   readonly huSd?: number
 }
 

@@ -1,0 +1,2 @@
+export type { GreyPick } from './alv-grey-calibration.js'
+export { AlvGreyCalibration } from './alv-grey-calibration.js'
