@@ -54,7 +54,7 @@ test('with one the means are in HU too, with their interval, its classes and the
   expect(told).toContain('MischD2 to D3D3')
   expect(told).toContain('Norton & Gambletype 1 to type 2/3type 2/3')
   expect(told).toContain('from memory')
-  expect(told).toContain('HU = 1.04 × grey \u2212 40, through 2 points, means beyond them')
+  expect(told).toContain('HU = 1.040 × grey \u2212 40, through 2 points, means beyond them')
   expect(told).toContain('A straight line through 2 points.')
 })
 

@@ -40,12 +40,12 @@ export class AlvGreyCalibration extends LitElement {
   @property({ attribute: false }) pick: GreyPick | null = null
   /** The page can take grey values from its pictures. */
   @property({ type: Boolean }) pickable = false
+  /** The page was asked for a value that has not come yet; a page that no longer looks for one sets it to false. */
+  @property({ type: Boolean }) waiting = false
 
   @state() private rows: readonly DraftPoint[] = startingRows
   /** The row that the next value from the picture goes into. */
   @state() private next = 0
-  /** The page was asked for a value that has not come yet. */
-  @state() private waiting = false
   /** Shown from the first Apply on: nothing is wrong with a row that is still being typed. */
   @state() private problem: DraftProblem | null = null
   #shown: Plan['calibration'] = undefined

@@ -48,6 +48,9 @@ export const calibrationStyle = css`
     font-size: calc(var(--text) + 0.0625rem);
     color: var(--hand);
   }
+  input:focus-visible {
+    outline-offset: -1px;
+  }
   input[aria-invalid='true'] {
     border-bottom: 2px solid var(--below);
   }

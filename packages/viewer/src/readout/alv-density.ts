@@ -21,6 +21,15 @@ export class AlvDensity extends LitElement {
     css`
       :host {
         display: block;
+        container-type: inline-size;
+      }
+      @container (min-width: 32rem) {
+        .whole {
+          display: grid;
+          grid-template-columns: minmax(0, 1fr) minmax(0, 18rem);
+          gap: 0 1.5rem;
+          align-items: start;
+        }
       }
       .range {
         white-space: normal;
@@ -88,12 +97,15 @@ export class AlvDensity extends LitElement {
 
   #body(density: DensityResult): TemplateResult {
     const { core, shell, noDataShare } = density
-    return html`<table>
-        ${head}
-        <tbody>${partRows('body', core)}${partRows('0.5 mm shell', shell)}</tbody>
-      </table>
+    return html`<div class="whole">
+        <table>
+          ${head}
+          <tbody>${partRows('body', core)}${partRows('0.5 mm shell', shell)}</tbody>
+        </table>
+        <div>${depthProfile(density) ?? nothing}</div>
+      </div>
       ${(noDataShare.core > 0 || noDataShare.shell > 0) && (core ?? shell) !== null ? html`<p class="says">Left out, no data there: ${lost(noDataShare.core)} of the body, ${lost(noDataShare.shell)} of the shell.</p>` : nothing}
-      ${depthProfile(density) ?? nothing} ${densityInHu(density) ?? nothing}
+      ${densityInHu(density) ?? nothing}
       ${core === null && shell === null ? nothing : how(density)}
       ${[core, shell].map((part, n) =>
         part === null
@@ -132,7 +144,7 @@ function how(density: DensityResult): TemplateResult {
   const line =
     calibrated === null
       ? 'Not calibrated'
-      : `HU = ${calibrated.slope.toPrecision(3)} × grey ${calibrated.intercept < 0 ? '\u2212' : '+'} ${grey(Math.abs(calibrated.intercept))}, through ${calibrated.points.length} points`
+      : `HU = ${calibrated.slope.toPrecision(4)} × grey ${calibrated.intercept < 0 ? '\u2212' : '+'} ${grey(Math.abs(calibrated.intercept))}, through ${calibrated.points.length} points`
   const beyond = core?.hu?.beyondPoints || shell?.hu?.beyondPoints ? ', means beyond them' : ''
   return html`<details class="why">
       <summary>${line}${beyond}; cortical told by ${part?.split === 'plate' ? 'the fitted plate' : 'grey value'}</summary>

@@ -161,7 +161,7 @@ export const depthProfileStyle = css`
   svg.profile {
     display: block;
     width: 100%;
-    max-width: 24rem;
+    max-width: 20rem;
     margin-top: 0.4rem;
     overflow: visible;
   }
