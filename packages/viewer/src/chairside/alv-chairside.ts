@@ -19,6 +19,7 @@ import { Lag } from './lag.js'
 import { notices } from './notices.js'
 import { openFiles, openSample } from './opening.js'
 import { downloadPlan } from './plan-file.js'
+import { Pointing } from './pointing.js'
 import { printWhen } from './printing.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
@@ -56,6 +57,7 @@ export class AlvChairside extends LitElement {
   readonly #bone = new BoneShown()
   readonly #outline = new CrownOutline()
   readonly #lag = new Lag(() => this.requestUpdate())
+  readonly #pointing = new Pointing(this.workbench.engine, () => this.requestUpdate())
   #asked = ''
 
   /** The latest assessment; null before there is one. */
@@ -156,13 +158,15 @@ export class AlvChairside extends LitElement {
     const { workbench: bench, assessment } = this
     const { plan, moving } = this.session
     const { doing } = bench.measurement
+    const { wanted, words, pick } = this.#pointing
     const depth = bench.collarDepthMm
     const stale = this.#lag.late
     const numbers = this.#lag.numbers(moving)
-    return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}>
+    return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}
+        @alv-pick=${this.#pointed} @alv-pick-grey=${() => this.#pointing.ask()} @alv-grey-calibration=${this.#calibrated}>
       <figure class="section">
-        <figcaption><strong>Section<span class="roomy"> through the axis</span></strong>${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}</figcaption>
-        <alv-section ?stale=${stale} .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
+        <figcaption>${wanted ? html`<strong role="status">${words}</strong>` : html`<strong>Section<span class="roomy"> through the axis</span></strong>`}${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}</figcaption>
+        <alv-section ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
           .image=${bench.images.section ?? null} .window=${bench.window} .collarDepthMm=${depth}></alv-section>
       </figure>
       <div class="strip">
@@ -174,7 +178,7 @@ export class AlvChairside extends LitElement {
             this.threeD
               ? html`<alv-scene see-through .bone=${this.#bone.mesh} .crown=${placedCrown(plan)} .plan=${plan}
             .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
-              : html`<alv-collar ?stale=${stale} .plan=${plan} .assessment=${assessment}
+              : html`<alv-collar ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment}
             .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`
           }
         </figure>
@@ -184,8 +188,13 @@ export class AlvChairside extends LitElement {
           <alv-exit .exit=${numbers?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
           <alv-margin .margin=${numbers?.margin ?? null} tooth=${plan.site.tooth} doing=${doing}></alv-margin>
           </div><div class="group">
-          <alv-density .density=${numbers?.density ?? null}></alv-density>
           <alv-findings .findings=${numbers?.findings ?? noFindings}></alv-findings>
+          </div><div class="group">
+          <div class="density">
+            <alv-density .density=${numbers?.density ?? null}></alv-density>
+            <details class="calibrate"><summary>${plan.calibration === undefined ? 'Calibrate grey values' : 'Calibration of grey values'}</summary>
+              <alv-grey-calibration .calibration=${plan.calibration} .pick=${pick} ?pickable=${bench.facts !== null}></alv-grey-calibration></details>
+          </div>
           </div>
         </div>
         <alv-placement class="place" .plan=${plan}></alv-placement>
@@ -240,10 +249,24 @@ export class AlvChairside extends LitElement {
     this.workbench.collarDepthMm = event.detail.depthMm
   }
 
+  #pointed(event: AlvEvents['alv-pick']): void {
+    void this.#pointing.take(event.detail)
+  }
+
+  #calibrated(event: AlvEvents['alv-grey-calibration']): void {
+    const { calibration } = event.detail
+    const { calibration: _, ...plain } = this.session.plan
+    this.workbench.move({
+      phase: 'step',
+      plan: calibration === undefined ? plain : { ...plain, calibration },
+    })
+  }
+
   readonly #keys = (event: KeyboardEvent): void => {
     const { state, measurement } = this.workbench
     const busy = state === 'measuring' || (state === 'ready' && measurement.doing === 'refining')
     if (printWhen(event, busy, () => this.settled())) return
+    if (event.key === 'Escape' && this.#pointing.wanted) this.#pointing.leave()
     if (!(event.ctrlKey || event.metaKey) || event.altKey || this.workbench.question !== null) return
     // A field being typed in has an undo of its own.
     if (event.composedPath()[0] instanceof HTMLInputElement) return

@@ -121,6 +121,12 @@ export const chairsideStyle = css`
     flex-direction: column;
     gap: 0.9rem;
   }
+  .calibrate > summary {
+    cursor: pointer;
+    padding: 0.2rem 0;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
   alv-title-block {
     margin: 0 1rem 0.75rem;
   }
@@ -254,8 +260,14 @@ export const chairsideStyle = css`
     }
     main {
       display: grid;
-      grid-template: 54mm 56mm auto 1fr auto / minmax(0, 1.1fr) minmax(0, 1fr);
-      grid-template-areas: 'section top' 'section map' 'exit density' 'margin place' 'findings findings';
+      grid-template: 54mm 56mm auto auto 1fr auto / minmax(0, 1.1fr) minmax(0, 1fr);
+      grid-template-areas:
+        'section top'
+        'section map'
+        'exit density'
+        'margin density'
+        'place density'
+        'findings findings';
       gap: 3mm 5mm;
       padding: 0;
     }
@@ -279,8 +291,11 @@ export const chairsideStyle = css`
     alv-margin {
       grid-area: margin;
     }
-    alv-density {
+    .density {
       grid-area: density;
+    }
+    .calibrate:not([open]) {
+      display: none;
     }
     alv-findings {
       grid-area: findings;

@@ -1,6 +1,6 @@
 import type { ExposedRegion, MarginResult } from '@alveometer/core'
 import { html, nothing, type TemplateResult } from 'lit'
-import { mm, mm2, percent, plain } from '../text/format.js'
+import { mm, mm2, mmTolerance, percent, plain } from '../text/format.js'
 
 /** So many of the uncovered parts are told one by one, the largest first. */
 const toldSingly = 3
@@ -41,7 +41,8 @@ function parts(
 const orMore = (regions: readonly ExposedRegion[]): string =>
   regions.some(({ open }) => open) ? ', or more' : ''
 
-function beyond({ mode, aboveApexMm }: MarginResult): string {
-  if (aboveApexMm !== null) return `about ${mm(aboveApexMm, 1)} of bone`
+function beyond({ mode, aboveApexMm, minimum, interval }: MarginResult): string {
+  if (aboveApexMm !== null)
+    return `${mmTolerance(aboveApexMm, minimum?.uncertaintyMm ?? interval.floorMm)} of bone`
   return mode === 'fast' ? 'known when the hand rests' : 'not known'
 }
