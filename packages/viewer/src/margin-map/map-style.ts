@@ -202,7 +202,7 @@ export const mapStyle = css`
   }
   @media screen and (max-width: 1180px) {
     .told {
-      min-height: 4.2em;
+      min-height: 4.4em;
     }
   }
   .told > p {
