@@ -33,7 +33,15 @@ export type {
   SectorMargin,
   ShownInterval,
 } from './assess/index.js'
-export { assess, assessInSteps, boneDensity, CAUTIONS, densityBands, limitsFor } from './assess/index.js'
+export {
+  assess,
+  assessInSteps,
+  boneDensity,
+  CAUTIONS,
+  densityBands,
+  limitsFor,
+  shownMm,
+} from './assess/index.js'
 export type {
   AbortSignal,
   BoneMargin,

@@ -90,6 +90,7 @@ export const madeUpAssessment: Assessment = {
     halfWidthMm: depthsMm.map(() => anglesDeg.map((a) => (a === 90 ? null : 0.08))),
     flags: depthsMm.map(() => anglesDeg.map(() => [])),
     cortexMm: null,
+    cortexHalfWidthMm: null,
     blurMm: null,
     nearestMm: null,
     sectors: {

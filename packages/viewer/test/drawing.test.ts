@@ -144,9 +144,16 @@ test('nearestCell wraps round the fixture, limits follow the sector', () => {
     interval: { floorMm: 0.1, why: '' },
     sectors: { facial: { limitMm: 2 }, mesial: { limitMm: 1 } },
   } as unknown as Parameters<typeof nearestCell>[0]
-  expect(nearestCell(margin, 0.2, 350)).toMatchObject({ radialMm: 1, toleranceMm: 0.3, flags: ['thin'] })
-  // Its own interval is narrower than what is shown.
-  expect(nearestCell(margin, 0.2, 90)).toMatchObject({ radialMm: 2, toleranceMm: 0.1, plateMm: null })
+  expect(nearestCell(margin, 0.2, 350)).toMatchObject({
+    radialMm: 1,
+    toleranceMm: Math.hypot(0.1, 0.3),
+    flags: ['thin'],
+  })
+  expect(nearestCell(margin, 0.2, 90)).toMatchObject({
+    radialMm: 2,
+    toleranceMm: Math.hypot(0.1, 0.05),
+    plateMm: null,
+  })
   expect(nearestCell(margin, 0.9, 170)).toMatchObject({
     radialMm: null,
     state: 'no-surface',

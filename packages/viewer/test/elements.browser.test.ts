@@ -46,9 +46,9 @@ test('the section draws margins, exit, depth and tilt with their units', async (
     collarDepthMm: 2.5,
   })
   const drawn = text(section)
-  // The ray's own interval is ±0.08, no narrower one than ±0.10 is shown.
-  expect(drawn).toContain('0.62 ±0.10')
-  expect(drawn).toContain('2.00 ±0.10')
+  // The ray's own interval is ±0.08; with the floor of 0.10, in squares, ±0.13 is shown.
+  expect(drawn).toContain('0.62 ±0.13')
+  expect(drawn).toContain('2.00 ±0.13')
   expect(drawn).toContain('exit 2.31\u202fmm facial of incisal edge'.replace(/\s+/g, ' '))
   expect(drawn).toContain('facial · A')
   expect(drawn).toContain('palatal · P')
@@ -161,7 +161,7 @@ test('the collar names its sides and dimensions the margins', async () => {
     collarDepthMm: 2.5,
   })
   const drawn = text(collar)
-  for (const word of ['facial · A', 'palatal · P', 'distal · R', 'mesial · L', '0.62 ±0.10'])
+  for (const word of ['facial · A', 'palatal · P', 'distal · R', 'mesial · L', '0.62 ±0.13'])
     expect(drawn).toContain(word)
 })
 
@@ -171,7 +171,7 @@ test('the map tells a cell under the keys, and why there is no number', async ()
   press(plot, 'ArrowRight')
   press(plot, 'ArrowLeft')
   await map.updateComplete
-  expect(text(map)).toContain('0° facial: 0.62 ±0.10')
+  expect(text(map)).toContain('0° facial: 0.62 ±0.13')
   for (let n = 0; n < 3; n++) press(plot, 'ArrowRight')
   await map.updateComplete
   expect(text(map)).toContain('90° mesial: no number, no outer bone surface within reach')
@@ -181,8 +181,8 @@ test('section and collar dimension each margin with the interval of its own ray'
   const assessment = { ...madeUpAssessment, margin: refinedMargin }
   for (const tag of ['alv-section', 'alv-collar'] as const) {
     const drawn = text(await mounted(tag, { plan: uprightPlan, assessment, collarDepthMm: 2.5 }))
-    expect(drawn).toContain('0.62 ±0.23')
-    expect(drawn).toContain('2.00 ±0.10')
+    expect(drawn).toContain('0.62 ±0.25')
+    expect(drawn).toContain('2.00 ±0.13')
   }
 })
 
@@ -193,12 +193,12 @@ test('a refined cell tells its plate and what makes it less sure', async () => {
   press(plot, 'ArrowLeft')
   await map.updateComplete
   expect(text(map)).toContain(
-    '2.5 mm deep, 0° facial: 0.62 ±0.23 mm, plate about 0.3 mm; thin plate, less sure',
+    '2.5 mm deep, 0° facial: 0.62 ±0.25 mm, plate 0.31 ±0.10 mm; thin plate, less sure',
   )
   for (let n = 0; n < 6; n++) press(plot, 'ArrowRight')
   await map.updateComplete
   expect(text(map)).toContain(
-    '180° palatal: 2.00 ±0.10 mm, plate about 1.0 mm; perhaps through a tooth; not refined',
+    '180° palatal: 2.00 ±0.13 mm, plate 1.00 ±0.10 mm; perhaps through a tooth; not refined',
   )
 })
 
@@ -253,7 +253,7 @@ test('the map shows margin, nearest distance or plate, each on its own scale', a
   press(inside(map, '.plot'), 'ArrowRight')
   press(inside(map, '.plot'), 'ArrowLeft')
   await map.updateComplete
-  expect(text(map)).toContain('nearest 0.60 ±0.23 mm, 0.62 ±0.23 mm along the ray')
+  expect(text(map)).toContain('nearest 0.60 ±0.25 mm, 0.62 ±0.25 mm along the ray')
 })
 
 test('what only the refined measurement knows is announced while the hand moves, not shown as if it were known', async () => {
@@ -317,7 +317,7 @@ test('the margin tells which measurement it is from', async () => {
 test('sectors, thirds, what is bare and what is in bone', async () => {
   const margin = await mounted('alv-margin', { margin: refinedMargin })
   const shown = text(margin)
-  expect(shown).toMatch(/facial\s*0\.62 ±0\.10\s*1\.50\s*30 %\s*9\.4/)
+  expect(shown).toMatch(/facial\s*0\.62 ±0\.13\s*1\.50\s*30 %\s*9\.4/)
   expect(shown).toContain('limit 1.00; ± at least 0.10')
   expect(shown).toContain('At least ± 0.10 mm is shown.')
   expect(shown).toMatch(/all\s*0\.62\s*2\.00\s*2\.00\s*2\.00\s*2\.00\s*2\.00/)

@@ -16,6 +16,7 @@ export type {
   SectorDensity,
 } from './density-result.js'
 export type { ShownInterval } from './interval.js'
+export { shownMm } from './interval.js'
 export type { Limit } from './limits.js'
 export { limitsFor } from './limits.js'
 export type {

@@ -61,6 +61,8 @@ export interface MarginResult {
   readonly flags: MapRows<readonly RayFlag[]>
   /** Thickness of the cortical plate behind each ray, mm; null in fast mode. */
   readonly cortexMm: MapRows<number | null> | null
+  /** Half width of its 95 % interval, mm, without a floor; null in fast mode. */
+  readonly cortexHalfWidthMm: MapRows<number | null> | null
   /** Sigma of the blur that plates were fitted with, mm; null in fast mode. */
   readonly blurMm: number | null
   /** Shortest 3D distance from each place of the surface to the outside of bone, mm; null in fast mode. */
@@ -120,6 +122,7 @@ export function marginResult(
     halfWidthMm: numbers(margin.halfWidthMm),
     flags: rowsOf((n) => FLAGS[margin.flags[n]]),
     cortexMm: margin.mode === 'refined' ? numbers(margin.cortexMm) : null,
+    cortexHalfWidthMm: margin.mode === 'refined' ? numbers(margin.cortexHalfWidthMm) : null,
     blurMm: margin.blurMm,
     nearestMm: margin.nearestMapMm === null ? null : numbers(margin.nearestMapMm),
     minimum: minimumOf(margin),

@@ -65,7 +65,9 @@ export function fastMargin(
   options: MarchOptions = {},
 ): BoneMargin {
   const fan = rayFan(frame, grid)
-  return marginOf({ model, frame, profile, grid, fan, options }, marchSurface(model, fan, options), null)
+  return finished(
+    marginOf({ model, frame, profile, grid, fan, options }, marchSurface(model, fan, options), null),
+  )
 }
 
 /** The same, fitted: see refineSurface. About a hundred times as long. */
@@ -76,7 +78,10 @@ export function refinedMargin(
   grid: SurfaceGrid,
   options: MarchOptions = {},
 ): BoneMargin {
-  const steps = refinedMarginSteps(model, frame, profile, grid, options)
+  return finished(refinedMarginSteps(model, frame, profile, grid, options))
+}
+
+function finished<T>(steps: Generator<unknown, T>): T {
   let step = steps.next()
   while (!step.done) step = steps.next()
   return step.value
@@ -94,14 +99,19 @@ export function* refinedMarginSteps(
   const marched = marchSurface(model, fan, options)
   yield 0
   const refined = yield* refineSurface(model, fan, marched)
-  return marginOf({ model, frame, profile, grid, fan, options }, marched, refined)
+  const rest = marginOf({ model, frame, profile, grid, fan, options }, marched, refined)
+  for (;;) {
+    yield 1
+    const step = rest.next()
+    if (step.done) return step.value
+  }
 }
 
-function marginOf(
+function* marginOf(
   measurement: Measurement,
   marched: MarchedSurface,
   refined: RefinedSurface | null,
-): BoneMargin {
+): Generator<void, BoneMargin> {
   const { model, frame, profile, grid, fan } = measurement
   const net = refined?.hits ?? marched.hits
   const hits = hitRows(net, fan.mapFrom, fan.mapRows)
@@ -114,8 +124,9 @@ function marginOf(
   const halfWidthMm = halfWidths(model, radialMm, refined && ofMap(refined.radiusSdMm))
   const nothing = radialMm.map(() => Number.NaN)
   const question = { model, frame, profile, grid, states, radialMm, net }
-  const nearest = refined === null ? null : nearestMap(question)
+  const nearest = refined === null ? null : yield* nearestMap(question)
   const minimum = leastRadial(radialMm, grid)
+  if (refined !== null) yield
   const apex = apexRay(fan)
   return {
     mode: refined === null ? 'fast' : 'refined',

@@ -43,15 +43,30 @@ export function leastNearest(question: NearestQuestion): number | null {
   return deepest >= 0 ? -deepest : leastCovered(question.grid, states, side)
 }
 
-/** The distance at every cell of the map, mm, negative where the fixture is exposed; NaN where no surface is near. */
-export function nearestMap(question: NearestQuestion): Float64Array {
+/** Rows of the map between two steps. */
+const ROWS_A_STEP = 8
+
+/**
+ * The distance at every cell of the map, mm, negative where the fixture is exposed; NaN where no surface is near. In
+ * steps, to be stopped between them.
+ */
+export function* nearestMap(question: NearestQuestion): Generator<void, Float64Array> {
   const side = new Side(question)
-  return question.radialMm.map((_, n) => {
-    if (question.states[n] === 'no-data') return Number.NaN
-    const d = side.distanceMm(n, BEYOND_MM)
-    if (d >= BEYOND_MM) return Number.NaN
-    return side.isExposed(n) ? -d : d
-  })
+  const map = new Float64Array(question.radialMm.length).fill(Number.NaN)
+  const columns = question.grid.anglesDeg.length
+  let before = -1
+  let beforeMm = BEYOND_MM
+  for (let n = 0; n < map.length; n++) {
+    if (n % (ROWS_A_STEP * columns) === 0) yield
+    if (question.states[n] === 'no-data') continue
+    // No farther than the last cell's distance and the way from it: what lies beyond need not be looked at.
+    const boundMm = before < 0 ? BEYOND_MM : Math.min(BEYOND_MM, beforeMm + side.apartMm(before, n) + 1e-6)
+    const d = side.distanceMm(n, boundMm)
+    before = n
+    beforeMm = d
+    if (d < BEYOND_MM) map[n] = side.isExposed(n) ? -d : d
+  }
+  return map
 }
 
 /** The fixture's side against the net of hits. */

@@ -80,7 +80,10 @@ class Refinement {
   readonly #fan: RayFan
   readonly #fast: SurfaceHits
   readonly #sample: IndexSampler
-  readonly #shapes: (LocalShape | null)[]
+  readonly #masked: Uint8Array
+  readonly #normals: Float64Array
+  /** Of the rays that were fitted. */
+  readonly #shapes: Map<number, LocalShape>
   readonly #radiusMm: Float64Array
   readonly #thicknessMm: Float64Array
   readonly #result: RefinedSurface
@@ -92,9 +95,9 @@ class Refinement {
     this.#fan = fan
     this.#fast = fast
     this.#sample = createSampler(model.volume)
-    this.#shapes = fast.states.map((state, ray) =>
-      state === 'bone' && masked[ray] === 0 ? localShape(fast, traces.normals, ray) : null,
-    )
+    this.#masked = masked
+    this.#normals = traces.normals
+    this.#shapes = new Map()
     const middle = fan.starts[fan.mapFrom + (fan.mapRows >> 1)] as WorldPoint
     const local = localCalibration(model, toIndex(model.volume.worldToIndex, middle))
     const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
@@ -127,8 +130,9 @@ class Refinement {
   /** First turn: about the fast hits, any thickness. */
   fitRow(row: number): void {
     for (const ray of this.#raysOf(row)) {
-      const shape = this.#shapes[ray]
-      if (!shape) continue
+      if (this.#fast.states[ray] !== 'bone' || this.#masked[ray] === 1) continue
+      const shape = localShape(this.#fast, this.#normals, ray)
+      this.#shapes.set(ray, shape)
       const fit = this.#fit(ray, this.#fast.radiusMm[ray], shape, { starts: STARTS_MM })
       if (fit === null) continue
       const { plate } = fit.fitted
@@ -141,8 +145,8 @@ class Refinement {
   fitRowAgain(row: number): void {
     const { hits, unrefined, radiusSdMm, cortexMm, cortexSdMm } = this.#result
     for (const ray of this.#raysOf(row)) {
-      const shape = this.#shapes[ray]
-      if (!shape) continue
+      const shape = this.#shapes.get(ray)
+      if (shape === undefined) continue
       unrefined[ray] = 1
       const start = this.#believed(ray, shape, this.#radiusMm[ray])
         ? this.#radiusMm[ray]

@@ -193,7 +193,7 @@ export class AlvChairside extends LitElement {
           <div class="density">
             <alv-density .density=${numbers?.density ?? null}></alv-density>
             <details class="calibrate"><summary>${plan.calibration === undefined ? 'Calibrate grey values' : 'Calibration of grey values'}</summary>
-              <alv-grey-calibration .calibration=${plan.calibration} .pick=${pick} ?pickable=${bench.facts !== null}></alv-grey-calibration></details>
+              <alv-grey-calibration .calibration=${plan.calibration} .pick=${pick} ?pickable=${bench.facts !== null} ?waiting=${wanted}></alv-grey-calibration></details>
           </div>
           </div>
         </div>

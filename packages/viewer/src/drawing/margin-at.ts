@@ -1,4 +1,4 @@
-import type { MarginResult, RayFlag, RayState } from '@alveometer/core'
+import { type MarginResult, type RayFlag, type RayState, shownMm } from '@alveometer/core'
 
 /** One cell of the margin map: what the ray there found. */
 export interface MarginCell {
@@ -8,12 +8,13 @@ export interface MarginCell {
   readonly angleDeg: number
   /** Null where there is no number; `state` says why. */
   readonly radialMm: number | null
-  /** Half width of the interval shown beside it, mm: the ray's own, at least the floor. */
+  /** Half width of the interval shown beside it, mm: the ray's own and the floor. */
   readonly toleranceMm: number
   /** Shortest distance from the fixture's surface there to the outside of bone; null in fast mode. */
   readonly nearestMm: number | null
   /** Thickness of the cortical plate behind the ray; null where none was fitted, and in fast mode. */
   readonly plateMm: number | null
+  readonly plateToleranceMm: number
   readonly flags: readonly RayFlag[]
   readonly state: RayState
 }
@@ -24,9 +25,10 @@ export const cellAt = (margin: MarginResult, row: number, column: number): Margi
   depthMm: margin.depthsMm[row] ?? 0,
   angleDeg: margin.anglesDeg[column] ?? 0,
   radialMm: margin.radialMm[row]?.[column] ?? null,
-  toleranceMm: Math.max(margin.interval.floorMm, margin.halfWidthMm[row]?.[column] ?? 0),
+  toleranceMm: shownMm(margin.interval, margin.halfWidthMm[row]?.[column] ?? 0),
   nearestMm: margin.nearestMm?.[row]?.[column] ?? null,
   plateMm: margin.cortexMm?.[row]?.[column] ?? null,
+  plateToleranceMm: shownMm(margin.interval, margin.cortexHalfWidthMm?.[row]?.[column] ?? 0),
   flags: margin.flags[row]?.[column] ?? [],
   state: margin.state[row]?.[column] ?? 'no-surface',
 })

@@ -1,4 +1,11 @@
-import { type MarginResult, plusYSide, type RegionMargin, type SectorMargin } from '@alveometer/core'
+import {
+  type MarginResult,
+  plusYSide,
+  type RegionMargin,
+  type SectorMargin,
+  type ShownInterval,
+  shownMm,
+} from '@alveometer/core'
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import { tell } from '../events.js'
@@ -36,7 +43,7 @@ export class AlvMargin extends LitElement {
     return html`${this.#least(margin)}
       <table>
         <thead><tr><th>sector</th><th>least</th><th>mean</th><th>below</th><th>mm²</th></tr></thead>
-        <tbody>${Object.entries(margin.sectors).map(([name, s]) => sectorRow(name, s, margin.interval.floorMm))}</tbody>
+        <tbody>${Object.entries(margin.sectors).map(([name, s]) => sectorRow(name, s, margin.interval))}</tbody>
       </table>
       <details class="why">
         <summary>mm, radial; limit ${limits(margin)}; ± at least ${plain(margin.interval.floorMm, 2)}</summary>
@@ -68,14 +75,14 @@ export class AlvMargin extends LitElement {
   }
 }
 
-function sectorRow(name: string, s: SectorMargin, floorMm: number): TemplateResult {
-  return html`<tr><td>${name}</td><td class=${isLow(s) ? 'below' : ''}>${least(s, floorMm)}</td><td>${number(s.meanMm)}</td>
+function sectorRow(name: string, s: SectorMargin, interval: ShownInterval): TemplateResult {
+  return html`<tr><td>${name}</td><td class=${isLow(s) ? 'below' : ''}>${least(s, interval)}</td><td>${number(s.meanMm)}</td>
     <td>${s.belowLimitShare === null ? '–' : percent(s.belowLimitShare)}</td><td>${s.belowLimitShare === null ? '–' : plain(s.belowLimitMm2, 1)}</td></tr>`
 }
 
-function least(s: RegionMargin, floorMm: number): string {
+function least(s: RegionMargin, interval: ShownInterval): string {
   if (s.minimumMm === null) return '–'
-  return `${s.openRays > 0 ? '≤ ' : ''}${tolerance(s.minimumMm, Math.max(floorMm, s.halfWidthMm ?? 0))}`
+  return `${s.openRays > 0 ? '≤ ' : ''}${tolerance(s.minimumMm, shownMm(interval, s.halfWidthMm ?? 0))}`
 }
 
 const third = (region: RegionMargin): TemplateResult =>
