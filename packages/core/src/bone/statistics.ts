@@ -1,7 +1,7 @@
 /** The middle of the numbers (mean of the two middle ones for an even count); NaN for none. Sorts a copy. */
 export function median(values: ArrayLike<number>): number {
   if (values.length === 0) return Number.NaN
-  const sorted = Float64Array.from(values).sort()
+  const sorted = new Float64Array(values).sort()
   const half = sorted.length >> 1
   return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2
 }
@@ -9,12 +9,12 @@ export function median(values: ArrayLike<number>): number {
 /** 1.4826 x median absolute deviation: the SD of a normal sample, deaf to outliers. */
 export function robustSd(values: ArrayLike<number>): number {
   const middle = median(values)
-  return 1.4826 * median(Float64Array.from(values, (v) => Math.abs(v - middle)))
+  return 1.4826 * median(new Float64Array(values).map((v) => Math.abs(v - middle)))
 }
 
 /** The half-sample mode (Bickel and Fruehwirth 2006): where the numbers lie densest; NaN for none. */
 export function halfSampleMode(values: ArrayLike<number>): number {
-  let sorted = Float64Array.from(values).sort()
+  let sorted = new Float64Array(values).sort()
   while (sorted.length > 3) {
     const half = Math.ceil(sorted.length / 2)
     let best = 0
