@@ -4,7 +4,7 @@ import type { RayErrors } from './ray-errors.js'
 import { gridName, NOISES, SIGMAS_MM, VOXELS_MM } from './studies/index.js'
 import { awayFromHoles, coverage, inBin, pooled, quantile, summary } from './summary.js'
 
-/** A limit that every seed has to keep by itself. */
+/** A limit that every seed has to keep by itself; where it is one for a share of few rays, all seeds together. */
 export interface Bar {
   readonly name: string
   readonly wanted: string
@@ -33,14 +33,20 @@ interface Question<T> {
   readonly value: (one: T) => number
 }
 
-function atMost<T>(name: string, limit: number, digits: number, ask: Question<T>): Bar[] {
+function atMost<T>(
+  name: string,
+  limit: number,
+  digits: number,
+  ask: Question<T>,
+  judged: 'worst' | 'pooled' = 'worst',
+): Bar[] {
   const { groups, join, value } = ask
   const filled = groups.filter((g) => g.length > 0)
   if (filled.length === 0) return []
   const worst = Math.max(...filled.flatMap((g) => g.map(value)))
   const together = Math.max(...filled.map((g) => value(join(g))))
-  const wanted = `<= ${limit}`
-  return [{ name, wanted, worst, pooled: together, digits, met: worst <= limit }]
+  const met = (judged === 'worst' ? worst : together) <= limit
+  return [{ name, wanted: `<= ${limit}`, worst, pooled: together, digits, met }]
 }
 
 const onRays = (groups: Groups<RayErrors>, value: (errors: RayErrors) => number): Question<RayErrors> => ({
@@ -160,7 +166,8 @@ function intervalBars(found: Findings, mode: Mode): Bar[] {
     ),
   )
   const missed = onRays(groups, (e) => 100 * (1 - coverage(e)))
-  return atMost('share outside the 95 % interval, any bin, s >= 0.6 h, %', 10, 1, missed)
+  // Of 50 rays that go together a tenth may miss by chance: the share is one of all seeds.
+  return atMost('share outside the 95 % interval, any bin, s >= 0.6 h, %', 10, 1, missed, 'pooled')
 }
 
 function nearestBars(found: Findings): Bar[] {

@@ -47,7 +47,7 @@ export function page(found: Findings): string {
     ...section(
       'Bars',
       [
-        'Refined mode. A bar is met when the worst seed of the worst case keeps it. How long a measurement takes stands in benchmarks.md.',
+        'Refined mode. A bar is met when the worst seed of the worst case keeps it; that of the intervals, which is one for shares of rays, when all seeds of the worst case together do. How long a measurement takes stands in benchmarks.md.',
       ],
       barTable(bars(found, 'refined')),
     ),

@@ -3,7 +3,7 @@ import { casesOf, errorsOf, type Findings, ofCase } from '../findings.js'
 import type { Mode } from '../measure.js'
 import type { RayErrors, SceneResult } from '../ray-errors.js'
 import { type Finding, gridName, NOISES, SIGMAS_MM, VOXELS_MM } from '../studies/index.js'
-import { awayFromHoles, coverage, inBin, pooled, quantile, summary } from '../summary.js'
+import { awayFromHoles, coverage, inBin, pooled, quantile, type Summary, summary } from '../summary.js'
 import { binName, digits, percent, signed, table } from './table.js'
 
 type Scenes = readonly Finding<SceneResult>[]
@@ -42,12 +42,12 @@ export function gridTable({ grid }: Findings, mode: Mode): string[] {
 const CASE_HEAD = [
   'scene',
   'rays',
-  'refined: lost or > 0.5',
+  'refined: lost / > 0.5',
   'bias',
   'SD',
   'p95',
   'worst seed',
-  'fast: lost or > 0.5',
+  'fast: lost / > 0.5',
   'bias',
   'p95',
 ]
@@ -74,18 +74,21 @@ export const voidTable = ({ voids }: Findings): string[] =>
     }),
   )
 
+/** Rays without a number, and rays with a number off by more than 0.5 mm. */
+const lostAndGross = ({ lost, gross }: Summary) => `${lost} / ${gross - lost}`
+
 function caseRow(name: string, seedsIn: (mode: Mode) => RayErrors[]): string[] {
   const refined = summary(pooled(seedsIn('refined')).errorMm)
   const fast = summary(pooled(seedsIn('fast')).errorMm)
   return [
     name,
     String(refined.rays),
-    String(refined.gross),
+    lostAndGross(refined),
     signed(refined.bias),
     digits(refined.sd),
     digits(refined.p95),
     digits(Math.max(...seedsIn('refined').map(({ errorMm }) => summary(errorMm).p95))),
-    String(fast.gross),
+    lostAndGross(fast),
     signed(fast.bias),
     digits(fast.p95),
   ]
