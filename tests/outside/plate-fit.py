@@ -11,7 +11,7 @@ import numpy as np
 from scipy.optimize import least_squares
 from scipy.special import ndtr
 
-STARTS_MM = [0.15, 0.6, 1.2, 1.8, 2.6]
+STARTS_MM = [0.15, 0.4, 0.8, 1.3, 1.9, 2.6, 3.3]
 LEAST = np.array([-np.inf, 0.02, -np.inf, -np.inf, -np.inf, 0.03])
 MOST = np.array([np.inf, 3.5, np.inf, np.inf, np.inf, np.inf])
 SCALES = np.array([0.1, 0.3, 200.0, 50.0, 200.0, 0.05])
@@ -60,9 +60,9 @@ def fit(x, y, weight, noise, value, sd):
         p = value.copy()
         p[1] = start
         common = {"jac": jacobian, "x_scale": SCALES[free], "xtol": 1e-9, "ftol": 1e-10, "max_nfev": 300}
-        # Quick and without bounds; with them where it leaves them.
+        # Quick and without bounds; with them where it leaves them or gets lost.
         found = least_squares(residuals, p[free], method="lm", **common)
-        if np.any(found.x < LEAST[free]) or np.any(found.x > MOST[free]):
+        if not np.all((found.x >= LEAST[free]) & (found.x <= MOST[free])):
             bounds = (LEAST[free], MOST[free])
             found = least_squares(residuals, p[free], method="trf", bounds=bounds, **common)
         if best is None or found.cost < best.cost:
