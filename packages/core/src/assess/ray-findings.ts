@@ -21,7 +21,7 @@ export function rayFindings(margin: MarginResult, tooth: string): Finding[] {
         'margin-tooth',
         'caution',
         hard,
-        `${rays(hard, measured)} (${bySector(margin, 'tooth', tooth)}) may run through a tooth: the scan cannot show a gap of 0.2 mm between root and bone, so the margin there may be too large. Look at the section.`,
+        `${rays(hard, rayCount(margin))} (${bySector(margin, 'tooth', tooth)}) may run through a tooth: the scan cannot show a gap of 0.2 mm between root and bone, so the margin there may be too large. Look at the section.`,
         'blurred gap between root and bone: no dip in grey from a blur of 0.25 mm on (worked out)',
       ),
     )
@@ -31,7 +31,7 @@ export function rayFindings(margin: MarginResult, tooth: string): Finding[] {
         'margin-leak',
         'caution',
         leak,
-        `${rays(leak, measured)} (${bySector(margin, 'leak', tooth)}) end where the outside comes in through a narrow opening: a hole in the plate, or a plate too thin for this scan. Look at the section.`,
+        `${rays(leak, rayCount(margin))} (${bySector(margin, 'leak', tooth)}) end where the outside comes in through a narrow opening: a hole in the plate, or a plate too thin for this scan. Look at the section.`,
       ),
     )
   if (margin.blurMm !== null && thin > 0) findings.push(thinFinding(thin, measured, margin.blurMm))
