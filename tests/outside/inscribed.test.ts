@@ -77,7 +77,9 @@ describeWithPython('cortical thickness against inscribed balls', ['numpy', 'scip
     const thick = closedFormMm.map((mm) => mm > 4 * Math.hypot(0.2, 0.2))
     const off = absolute(cortexMm, ballMm).filter((_, n) => thick[n])
     expect(off.length).toBeGreaterThan(100)
-    expect(quantile(off, 0.5)).toBeLessThan(0.05)
     expect(quantile(off, 0.95)).toBeLessThan(0.1)
+    // The balls are 0.02 mm small by their lattice; the plates' own bias is told by the closed form.
+    const bias = cortexMm.map((mm, n) => mm - closedFormMm[n])
+    expect(Math.abs(quantile(bias, 0.5))).toBeLessThan(0.03)
   })
 })
