@@ -44,6 +44,11 @@ const THICKNESS_SD_MM = 0.2
 /** Five by five rays are asked, about so far apart: nearer ones see nearly the same voxels. */
 const AROUND = 2
 const AROUND_STEP_MM = 0.65
+/**
+ * What a blurred plate leaves unexplained of a real profile, as a share of the contrast: blur that is not Gaussian, cortex
+ * that is not even. Without it a quiet or edge-enhanced scan is fitted by plates that are not there.
+ */
+const MODEL_SHARE = 0.03
 /** What normals, curvature and calibration leave unsure of a face, mm. */
 const GEOMETRY_SD_MM = 0.008
 
@@ -196,7 +201,7 @@ class Refinement {
       sigmaMm: this.#blurMm,
       noiseSd: Math.max(
         Math.sqrt(calibration.profileNoise.covariance[0] ?? 0),
-        0.003 * (this.#cortexGrey - calibration.softGrey),
+        MODEL_SHARE * (this.#cortexGrey - calibration.softGrey),
       ),
     }
     const fitted = fitProfile(profile, setting, guess)
