@@ -40,16 +40,20 @@ export function exteriorFor(
   return lower.narrowShare < exterior.narrowShare ? { ...lower, leaky: true } : exterior
 }
 
-/** 2^32 divided by the golden ratio: its multiples fall evenly over the 32-bit numbers (Knuth 1973, 6.4). */
-const GOLDEN = 2654435769
-
 /**
  * About so many cells of the surface, spread over all of it. Each is taken for its own number, so that what a scan holds
  * elsewhere has no say in it.
  */
 export function surfaceCells({ surface }: OutsideMask, about = 2000): Uint32Array {
   const share = about / countCells(surface)
-  return cellNumbers(surface).filter((n) => Math.imul(n, GOLDEN) >>> 0 < share * 2 ** 32)
+  return cellNumbers(surface).filter((n) => scattered(n) < share * 2 ** 32)
+}
+
+/** A number from 0 to 2^32 that looks drawn by lot: the last step of MurmurHash3 (Appleby 2011). */
+function scattered(n: number): number {
+  let h = Math.imul(n ^ (n >>> 16), 0x85ebca6b)
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35)
+  return (h ^ (h >>> 16)) >>> 0
 }
 
 function toBone(field: CoarseField, softGrey: number, cortexGrey: number): Float32Array {
