@@ -1,19 +1,16 @@
 import { cellNumbers, countCells, intersection, without } from './cell-set.js'
 import type { CoarseField } from './coarse.js'
-import { chamferDistanceMm } from './distance.js'
 import { type ExteriorMask, exteriorMask, type OutsideMask, outsideMask } from './exterior.js'
 import { grown } from './grow.js'
 import { type FoundLevels, searchLevels } from './level-search.js'
 import type { BoneMask } from './masks.js'
-import { airThreshold, boneThreshold, greysFor } from './thresholds.js'
+import { greysFor } from './thresholds.js'
 
 export { airThreshold, boneThreshold, LOW_SHARE } from './thresholds.js'
 
 /** First estimates of the levels and the flood made with them. */
 export interface TissueLevels extends FoundLevels {
   readonly exterior: OutsideMask
-  /** Distance of exterior cells to bone, mm; see chamferDistanceMm. */
-  readonly toBoneMm: Float32Array
 }
 
 /** See searchLevels. */
@@ -21,7 +18,7 @@ export function tissueLevels(field: CoarseField, masks: readonly BoneMask[] = []
   const found = searchLevels(field, masks)
   const { softGrey, cortexGrey } = found
   const exterior = outsideMask(field, { ...greysFor(softGrey, cortexGrey), masks })
-  return { ...found, exterior, toBoneMm: toBone(field, softGrey, cortexGrey) }
+  return { ...found, exterior }
 }
 
 /** Thin bone that leaks is denser than this share. */
@@ -54,25 +51,6 @@ function scattered(n: number): number {
   let h = Math.imul(n ^ (n >>> 16), 0x85ebca6b)
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35)
   return (h ^ (h >>> 16)) >>> 0
-}
-
-function toBone(field: CoarseField, softGrey: number, cortexGrey: number): Float32Array {
-  const bone = marked(field.values, (v) => v >= boneThreshold(softGrey, cortexGrey))
-  return chamferDistanceMm(bone, field.shape, field.cellMm)
-}
-
-/** Distance to air, mm; see chamferDistanceMm. */
-export function toAirMm(field: CoarseField, softGrey: number, cortexGrey: number): Float32Array {
-  const air = airThreshold(softGrey, cortexGrey)
-  const marks = marked(field.values, (v) => v < air)
-  return chamferDistanceMm(marks, field.shape, field.cellMm)
-}
-
-/** A loop, because TypedArray.from with a function takes twenty times as long. */
-function marked(values: Float32Array, test: (value: number) => boolean): Uint8Array {
-  const marks = new Uint8Array(values.length)
-  for (let n = 0; n < values.length; n++) if (test(values[n])) marks[n] = 1
-  return marks
 }
 
 /**

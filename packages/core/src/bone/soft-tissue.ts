@@ -1,8 +1,7 @@
 import type { Vec3 } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
 import type { CoarseField } from './coarse.js'
-import { OUTSIDE } from './exterior.js'
-import { type TissueLevels, toAirMm } from './levels.js'
+import { softCells, type TissueLevels } from './levels.js'
 import { median, robustSd } from './statistics.js'
 
 /** Voxels of what lies just outside bone, away from air. */
@@ -23,42 +22,56 @@ const EVEN_TO_MM = 5
 const BLOCK = 10
 const LEAST_IN_BLOCK = 30
 const MOST_PAIRS = 20_000
+const MOST_EVEN = 2000
 
 export function softTissue(volume: Volume, field: CoarseField, levels: TissueLevels): SoftTissue {
-  const airMm = toAirMm(field, levels.softGrey, levels.cortexGrey)
-  const { toBoneMm, exterior } = levels
-  const blocks = new Map<number, number[]>()
-  const near: Vec3[] = []
-  const evenPlaces: Vec3[] = []
-  const [nx, ny] = field.shape
-  for (let n = 0; n < toBoneMm.length; n++) {
-    const d = toBoneMm[n]
-    if (exterior.cells[n] !== OUTSIDE || d < NEAREST_MM || d > EVEN_TO_MM || airMm[n] < NEAREST_MM) continue
-    const i = n % nx
-    const j = Math.floor(n / nx) % ny
-    const k = Math.floor(n / (nx * ny))
-    const place: Vec3 = [i * field.step[0], j * field.step[1], k * field.step[2]]
-    if (d >= EVEN_FROM_MM && airMm[n] >= EVEN_FROM_MM) evenPlaces.push(place)
-    const v = voxelAt(volume, place, null)
-    if (d > FARTHEST_MM || v === volume.noData) continue
-    near.push(place)
-    const block = Math.floor(i / BLOCK) + 1000 * (Math.floor(j / BLOCK) + 1000 * Math.floor(k / BLOCK))
-    const list = blocks.get(block)
-    if (list === undefined) blocks.set(block, [v])
-    else list.push(v)
-  }
-  const local = [...blocks.values()].filter((list) => list.length >= LEAST_IN_BLOCK).map(robustSd)
+  const near = softCells(levels, field, NEAREST_MM, FARTHEST_MM)
+  const even = softCells(levels, field, EVEN_FROM_MM, EVEN_TO_MM)
+  const local = blocksOf(volume, field, near).map(robustSd)
   const contrast = levels.cortexGrey - levels.softGrey
   const noiseSd = local.length > 0 ? Math.max(1, median(local)) : 0.03 * contrast
-  return { noiseSd, neighbourCorrelation: neighbourCorrelation(volume, near, noiseSd), evenPlaces }
+  return {
+    noiseSd,
+    neighbourCorrelation: neighbourCorrelation(volume, places(field, near, MOST_PAIRS), noiseSd),
+    evenPlaces: places(field, even, MOST_EVEN),
+  }
+}
+
+/** Greys of the voxels at the cells, block by block, where there are enough. */
+function blocksOf(volume: Volume, field: CoarseField, cells: Uint32Array): number[][] {
+  const blocks = new Map<number, number[]>()
+  for (const cell of cells) {
+    const [i, j, k] = placeOf(field, cell)
+    const grey = voxelAt(volume, [i, j, k], null)
+    if (grey === volume.noData) continue
+    const at = (v: number, axis: 0 | 1 | 2) => Math.floor(v / (BLOCK * field.step[axis]))
+    const block = at(i, 0) + 1000 * (at(j, 1) + 1000 * at(k, 2))
+    const list = blocks.get(block)
+    if (list === undefined) blocks.set(block, [grey])
+    else list.push(grey)
+  }
+  return [...blocks.values()].filter((list) => list.length >= LEAST_IN_BLOCK)
+}
+
+/** At most so many of the cells, spread over all, in index space. */
+function places(field: CoarseField, cells: Uint32Array, most: number): Vec3[] {
+  const stride = Math.max(1, cells.length / most)
+  const count = Math.min(cells.length, most)
+  return Array.from({ length: count }, (_, n) => placeOf(field, cells[Math.floor(n * stride)]))
+}
+
+function placeOf({ shape: [nx, ny], step }: CoarseField, cell: number): Vec3 {
+  return [
+    (cell % nx) * step[0],
+    (Math.floor(cell / nx) % ny) * step[1],
+    Math.floor(cell / (nx * ny)) * step[2],
+  ]
 }
 
 /** From the spread of the differences between neighbours: theirs is sqrt(2 (1 - r)) times the noise. */
 function neighbourCorrelation(volume: Volume, places: readonly Vec3[], noiseSd: number): number {
   const differences: number[] = []
-  const stride = Math.max(1, places.length / MOST_PAIRS)
-  for (let n = 0; n < places.length; n += stride) {
-    const place = places[Math.floor(n)] as Vec3
+  for (const place of places) {
     const axis = differences.length % 3
     const a = voxelAt(volume, place, null)
     const b = voxelAt(volume, place, axis)
