@@ -22,12 +22,12 @@ const REASONS: readonly Reason[] = [
     belongs: (ray) => isLost(ray) && isGrazing(ray),
   },
   {
-    why: 'runs nearly along the surface beside a tooth: grey falls over 2 to 4 mm; the fit would move it too far, the fast number is kept and flagged',
-    belongs: (ray) => isGrazing(ray) && ray.nearTooth && ray.flags.includes('unrefined'),
+    why: 'runs nearly along the surface beside a tooth: what is off along the normal counts two to five times',
+    belongs: (ray) => isGrazing(ray) && ray.nearTooth,
   },
   {
-    why: 'runs nearly along the rounded crest: grey falls over 2 to 4 mm; the fit would move it too far, the fast number is kept and flagged',
-    belongs: (ray) => isGrazing(ray) && ray.flags.includes('unrefined'),
+    why: 'runs nearly along the rounded crest: what is off along the normal counts two to five times',
+    belongs: isGrazing,
   },
 ]
 
