@@ -73,7 +73,11 @@ export function calibrateScan(volume: Volume, field: CoarseField, levels: Tissue
     }))
     softSites = fits.map(({ index, fit }) => ({ index, outsideGrey: fit.outsideGrey }))
     softGrey = sites.length > 0 ? median(softSites.map((s) => s.outsideGrey)) : softGrey
-    thick = fits.filter(({ fit }) => isThickCortex(fit, softGrey, levels.cortexGrey))
+    thick = fits.flatMap(({ index, fit }, n) =>
+      isThickCortex(fit, softGrey, levels.cortexGrey)
+        ? [{ index, fit: fitOuterFace(sites[n].profile, fit, softGrey, tissue.noiseSd) }]
+        : [],
+    )
     enough = thick.length >= LEAST_THICK_SITES
     if (!enough) break
     cortexGrey = halfSampleMode(thick.map(({ fit }) => fit.cortexGrey))
@@ -158,6 +162,40 @@ function isThickCortex(fit: PlateFit, softGrey: number, cortexGrey: number): boo
   )
 }
 
+/**
+ * A thick plate fitted again to its outer half alone: the inner face is rarely parallel to the outer one, and seen
+ * aslant through a disc it would pass for more blur.
+ */
+function fitOuterFace(
+  { positionsMm, greys }: DiscProfile,
+  fit: PlateFit,
+  softGrey: number,
+  noiseSd: number,
+): PlateFit {
+  const contrast = fit.cortexGrey - softGrey
+  const weights = positionsMm.map((x) => (x < fit.outerMm - fit.thicknessMm / 2 ? 0 : 1))
+  const held = (value: number) => ({ value, sd: 0 })
+  return fitPlate(
+    positionsMm,
+    greys,
+    weights,
+    profileNoiseSd(noiseSd, contrast),
+    {
+      outerMm: { value: fit.outerMm, sd: Number.POSITIVE_INFINITY },
+      thicknessMm: held(fit.thicknessMm),
+      innerGrey: held(fit.innerGrey),
+      outsideGrey: { value: fit.outsideGrey, sd: 0.08 * contrast },
+      cortexGrey: { value: fit.cortexGrey, sd: 0.25 * contrast },
+      sigmaMm: { value: fit.sigmaMm, sd: 0.25 * fit.sigmaMm },
+    },
+    [fit],
+  )
+}
+
+/** Of the samples of a disc profile, roughly: what it really is is measured later. */
+const profileNoiseSd = (noiseSd: number, contrast: number): number =>
+  Math.max(noiseSd / 2.5, 0.005 * contrast)
+
 function fitSite(
   profile: DiscProfile,
   softGrey: number,
@@ -171,7 +209,7 @@ function fitSite(
     profile.positionsMm,
     profile.greys,
     weights,
-    Math.max(noiseSd / 2.5, 0.005 * contrast),
+    profileNoiseSd(noiseSd, contrast),
     {
       outerMm: { value: -0.3, sd: Number.POSITIVE_INFINITY },
       thicknessMm: { value: 1, sd: Number.POSITIVE_INFINITY },

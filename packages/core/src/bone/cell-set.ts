@@ -27,6 +27,9 @@ const clearSpare = ({ words, shape, rowWords }: CellSet): void => {
   if (spare > 0) for (let n = rowWords - 1; n < words.length; n += rowWords) words[n] &= -1 >>> spare
 }
 
+export const hasCell = ({ words, shape, rowWords }: CellSet, i: number, j: number, k: number): boolean =>
+  ((words[rowWords * (j + shape[1] * k) + (i >> 5)] >> (i & 31)) & 1) === 1
+
 /** The cells whose value is at least a grey; those without a value are not. */
 export function cellsAtLeast(values: Float32Array, shape: Vec3, grey: number): CellSet {
   const set = noCells(shape)

@@ -1,13 +1,5 @@
 import type { Vec3 } from '../space/index.js'
-import {
-  allCells,
-  type CellSet,
-  cellNumbers,
-  cellsAtLeast,
-  countCells,
-  intersection,
-  without,
-} from './cell-set.js'
+import { allCells, type CellSet, cellNumbers, cellsAtLeast, hasCell, without } from './cell-set.js'
 import { type CoarseField, everyFew } from './coarse.js'
 import { usualClosingMm } from './exterior.js'
 import { type Flood, type FloodGreys, flood, type Ground, groundOf } from './flood.js'
@@ -39,10 +31,8 @@ const SEARCH_MM = 0.6
  * tissue nearly everywhere: air ends at gum and skin instead, marrow is never the lowest.
  */
 export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): FoundLevels {
-  const field = everyFew(
-    fine,
-    fine.cellMm.map((c) => Math.max(1, Math.floor(SEARCH_MM / c + 0.01))) as unknown as Vec3,
-  )
+  const every = fine.cellMm.map((c) => Math.max(1, Math.floor(SEARCH_MM / c + 0.01))) as unknown as Vec3
+  const field = everyFew(fine, every)
   const masked = maskedCells(masks, field)
   const floodFor = (greys: FloodGreys): RoughFlood => {
     const ground = groundOf(field, greys, masked)
@@ -54,20 +44,24 @@ export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): Fou
   const hardCut = hardThreshold(bins, low, high)
   const cortexGrey = percentileBetween(bins, hardCut, high, 0.5)
   const common = commonestBetween(bins, low, hardCut)
-  const near = greysAtDistance(floodFor(greysFor(common, cortexGrey, 0.5)), 0.7, 1.4)
+  const halfway = greysFor(common, cortexGrey, 0.5)
+  const near = greysBeside(fine, every, floodFor(halfway), halfway.boneGrey)
   const peaks = near.length < 50 ? [common] : commonGreys(near)
   // Thin gum alone has no peak of its own: then levels are tried from the commonest up to hard tissue.
   const candidates = [...peaks, ...[1, 2, 3, 4, 5, 6].map((n) => common + (n / 8) * (hardCut - common))]
-  const nearHard = grown(
-    without(cellsAtLeast(field.values, field.shape, hardCut), masked.cells),
-    hardWithinMm(field),
-    field.cellMm,
-  )
+  // On the finer cells: air must not pass for soft tissue because gum is hardly thicker than a cell is wide.
+  const hard = without(cellsAtLeast(fine.values, fine.shape, hardCut), maskedCells(masks, fine).cells)
+  const nearHard = grown(hard, hardWithinMm(fine), fine.cellMm)
   for (const softGrey of candidates) {
     const rough = floodFor(greysFor(softGrey, cortexGrey))
     const { surface } = rough.flood
-    const atHard = countCells(intersection(surface, nearHard))
-    if (atHard > 0 && atHard >= LEAST_HARD_SHARE * countCells(surface)) return { softGrey, cortexGrey, rough }
+    const cells = cellNumbers(surface)
+    let atHard = 0
+    for (const n of cells) {
+      const [i, j, k] = placeOf(n, field.shape)
+      if (hasCell(nearHard, i * every[0], j * every[1], k * every[2])) atHard++
+    }
+    if (atHard > 0 && atHard >= LEAST_HARD_SHARE * cells.length) return { softGrey, cortexGrey, rough }
   }
   return { softGrey: common, cortexGrey, rough: floodFor(greysFor(common, cortexGrey)) }
 }
@@ -85,18 +79,46 @@ function hardThreshold(bins: Histogram, low: number, high: number): number {
 
 /** Jaw scans of 0.2 mm voxels, gum of 0.8 mm and more: 0.70 to 1.00 at the right level, 0.32 at most at air's. */
 const LEAST_HARD_SHARE = 0.45
-/** An edge rises from the low to the half level in 0.5 mm, and cells lie 0.3 mm apart on either side: gum is thicker. */
-const HARD_WITHIN_MM = 1
+/**
+ * Half of a surface's cells lie nearer to hard tissue than this when the level is right: an edge rises from the low to
+ * the half level in 0.5 mm, and a cell lies up to its own size before it. From 1.5 mm of gum on air ends farther.
+ */
+const HARD_WITHIN_MM = 0.95
 
-/** Larger cells lie farther from the edge. */
+/** Coarser scans are blurred more. */
 const hardWithinMm = ({ cellMm: [x, y, z] }: CoarseField): number =>
   HARD_WITHIN_MM + 1.5 * Math.max(0, Math.cbrt(x * y * z) - 0.3)
 
-/** Blurred greys of the outside between two distances from bone. */
-function greysAtDistance({ field, ground, flood }: RoughFlood, fromMm: number, toMm: number): Float32Array {
+const placeOf = (n: number, [nx, ny]: Vec3): Vec3 => [
+  n % nx,
+  Math.floor(n / nx) % ny,
+  Math.floor(n / (nx * ny)),
+]
+
+/** So far from bone its blur has ended, and thin gum has not. */
+const BESIDE_MM: readonly [number, number] = [0.7, 1.4]
+const MOST_BESIDE = 200_000
+
+/** Blurred greys just outside of bone, on the finer cells: gum may be hardly thicker than a rough one is wide. */
+function greysBeside(
+  fine: CoarseField,
+  every: Vec3,
+  { ground, flood }: RoughFlood,
+  boneGrey: number,
+): Float32Array {
+  const bone = cellsAtLeast(fine.values, fine.shape, boneGrey)
+  const [from, to] = BESIDE_MM
+  const cells = cellNumbers(without(grown(bone, to, fine.cellMm), grown(bone, from, fine.cellMm)))
   const clear = without(flood.outside, ground.masked.blurred)
-  const near = intersection(clear, grown(ground.bone, toMm, field.cellMm))
-  return valuesOf(field, without(near, grown(ground.bone, fromMm, field.cellMm)))
+  const stride = Math.max(1, Math.floor(cells.length / MOST_BESIDE))
+  const greys: number[] = []
+  for (let n = 0; n < cells.length; n += stride) {
+    const [i, j, k] = placeOf(cells[n], fine.shape)
+    const at = [i, j, k].map((v, a) => Math.min(clear.shape[a] - 1, Math.round(v / every[a])))
+    const grey = fine.values[cells[n]]
+    if (hasCell(clear, at[0], at[1], at[2]) && !Number.isNaN(grey)) greys.push(grey)
+  }
+  return Float32Array.from(greys)
 }
 
 /** A loop, because TypedArray.from with a function takes twenty times as long. */

@@ -62,17 +62,22 @@ function placeAt(
 
 /**
  * Slope along an axis per cell, averaged over the nine neighbouring lines (Sobel's weights): noise that tilts the normal
- * would smear the edge over the disc, and the scan would seem less sharp than it is.
+ * would smear the edge over the disc, and the scan would seem less sharp than it is. Lines without data are left out.
  */
 function slope(values: Float32Array, n: number, steps: Vec3, axis: 0 | 1 | 2): number {
   const [u, v] = axis === 0 ? [steps[1], steps[2]] : axis === 1 ? [steps[0], steps[2]] : [steps[0], steps[1]]
   let sum = 0
+  let weight = 0
   for (let a = -1; a <= 1; a++)
     for (let b = -1; b <= 1; b++) {
       const at = n + a * u + b * v
-      sum += (2 - Math.abs(a)) * (2 - Math.abs(b)) * (values[at + steps[axis]] - values[at - steps[axis]])
+      const rise = values[at + steps[axis]] - values[at - steps[axis]]
+      if (Number.isNaN(rise)) continue
+      const share = (2 - Math.abs(a)) * (2 - Math.abs(b))
+      sum += share * rise
+      weight += share
     }
-  return sum / 32
+  return sum / (2 * weight)
 }
 
 /** Grey falling this share of the bone contrast below soft tissue: the step from gum to air. */
