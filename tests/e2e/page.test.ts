@@ -164,7 +164,7 @@ else
       const before = await readPage(page)
       await page.locator('details.calibrate > summary').click()
       const form = page.locator('alv-grey-calibration')
-      const measure = form.getByRole('button', { name: 'Take the grey value of air from the picture' })
+      const measure = form.getByRole('button', { name: 'measure air in the picture' })
       const collar = page.locator('alv-collar .stage')
       await measure.click()
       await page.keyboard.press('Escape')
