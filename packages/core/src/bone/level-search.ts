@@ -5,7 +5,7 @@ import { usualClosingMm } from './exterior.js'
 import { type Flood, type FloodGreys, flood, type Ground, groundOf } from './flood.js'
 import { grown } from './grow.js'
 import { type BoneMask, maskedCells } from './masks.js'
-import { type Histogram, histogram, otsuThreshold } from './statistics.js'
+import { type Histogram, histogram, median, otsuThreshold } from './statistics.js'
 import { greysFor } from './thresholds.js'
 
 /** A flood on every few cells of a field, by which the levels were found. */
@@ -49,25 +49,49 @@ export function searchLevels(fine: CoarseField, masks: readonly BoneMask[]): Fou
   const peaks = near.length < 50 ? [common] : commonGreys(near)
   // Thin gum alone has no peak of its own: then levels are tried from the commonest up to hard tissue.
   const candidates = [...peaks, ...[1, 2, 3, 4, 5, 6].map((n) => common + (n / 8) * (hardCut - common))]
-  // On the finer cells: air must not pass for soft tissue because gum is hardly thicker than a cell is wide.
-  const hard = without(cellsAtLeast(fine.values, fine.shape, hardCut), maskedCells(masks, fine).cells)
-  const nearHard = grown(hard, hardWithinMm(fine), fine.cellMm)
+  const maskedFine = maskedCells(masks, fine).cells
+  let likeliest: FoundLevels | null = null
+  let leastFall = Number.POSITIVE_INFINITY
   for (const softGrey of candidates) {
-    const rough = floodFor(greysFor(softGrey, cortexGrey))
-    const { surface } = rough.flood
-    const cells = cellNumbers(surface)
-    let atHard = 0
-    for (const n of cells) {
-      const [i, j, k] = placeOf(n, field.shape)
-      if (hasCell(nearHard, i * every[0], j * every[1], k * every[2])) atHard++
+    const greys = greysFor(softGrey, cortexGrey)
+    const rough = floodFor(greys)
+    // On the finer cells: air must not pass for soft tissue because gum is hardly thicker than a cell is wide.
+    const halfGrey = Math.min(hardCut, (softGrey + cortexGrey) / 2)
+    const hard = without(cellsAtLeast(fine.values, fine.shape, halfGrey), maskedFine)
+    const nearHard = grown(hard, hardWithinMm(fine), fine.cellMm)
+    if (shareWithin(rough.flood.surface, nearHard, every) < LEAST_HARD_SHARE) continue
+    const found = { softGrey, cortexGrey, rough }
+    const beside = median(greysBeside(fine, every, rough, greys.boneGrey, PLATEAU_MM))
+    const fall = Math.abs(beside - softGrey) / (cortexGrey - softGrey)
+    if (fall < PLATEAU_SHARE) return found
+    if (likeliest === null || fall < leastFall) {
+      likeliest = found
+      leastFall = fall
     }
-    if (atHard > 0 && atHard >= LEAST_HARD_SHARE * cells.length) return { softGrey, cortexGrey, rough }
   }
-  return { softGrey: common, cortexGrey, rough: floodFor(greysFor(common, cortexGrey)) }
+  return likeliest ?? { softGrey: common, cortexGrey, rough: floodFor(greysFor(common, cortexGrey)) }
+}
+
+/**
+ * Outside of its own surface a level is found. One between gum and air is not: there the step goes on down to air. Where
+ * thin gum alone lies round bone, none is quite; then the one that comes nearest to it is taken.
+ */
+const PLATEAU_MM: readonly [number, number] = [0.5, 1]
+const PLATEAU_SHARE = 0.2
+
+/** Share of a surface of rough cells that lies within a set of fine ones; 0 without a surface. */
+function shareWithin(surface: CellSet, fine: CellSet, every: Vec3): number {
+  const cells = cellNumbers(surface)
+  let within = 0
+  for (const n of cells) {
+    const [i, j, k] = placeOf(n, surface.shape)
+    if (hasCell(fine, i * every[0], j * every[1], k * every[2])) within++
+  }
+  return cells.length === 0 ? 0 : within / cells.length
 }
 
 /** Bone and teeth never fill more of a scan than this. */
-const GREATEST_HARD_SHARE = 0.35
+const GREATEST_HARD_SHARE = 0.3
 
 /** The grey from which tissue is hard: the first Otsu cut, or one more above it where the first only parts off air. */
 function hardThreshold(bins: Histogram, low: number, high: number): number {
@@ -77,8 +101,8 @@ function hardThreshold(bins: Histogram, low: number, high: number): number {
   return Math.min(high, otsuThreshold(bins, Math.max(1, Math.round((first - low) / bins.binWidth))))
 }
 
-/** Jaw scans of 0.2 mm voxels, gum of 0.8 mm and more: 0.70 to 1.00 at the right level, 0.32 at most at air's. */
-const LEAST_HARD_SHARE = 0.45
+/** Jaw scans and phantoms: 0.59 to 1.00 at the right level, 0.5 at most at air's, with gum of 1 mm and more. */
+const LEAST_HARD_SHARE = 0.55
 /**
  * Half of a surface's cells lie nearer to hard tissue than this when the level is right: an edge rises from the low to
  * the half level in 0.5 mm, and a cell lies up to its own size before it. From 1.5 mm of gum on air ends farther.
@@ -105,9 +129,9 @@ function greysBeside(
   every: Vec3,
   { ground, flood }: RoughFlood,
   boneGrey: number,
+  [from, to] = BESIDE_MM,
 ): Float32Array {
   const bone = cellsAtLeast(fine.values, fine.shape, boneGrey)
-  const [from, to] = BESIDE_MM
   const cells = cellNumbers(without(grown(bone, to, fine.cellMm), grown(bone, from, fine.cellMm)))
   const clear = without(flood.outside, ground.masked.blurred)
   const stride = Math.max(1, Math.floor(cells.length / MOST_BESIDE))
