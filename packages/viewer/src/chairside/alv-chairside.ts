@@ -6,6 +6,7 @@ import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import type { Explain } from '../load-report/alv-load-report.js'
 import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
+import { withCalibration } from '../session/moves.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { panel, tokens } from '../sheet/index.js'
 import { mm } from '../text/format.js'
@@ -20,6 +21,7 @@ import { notices } from './notices.js'
 import { openFiles, openSample } from './opening.js'
 import { downloadPlan } from './plan-file.js'
 import { Pointing } from './pointing.js'
+import { printedStyle } from './printed-style.js'
 import { printWhen } from './printing.js'
 import { spoken } from './spoken.js'
 import { Workbench } from './workbench.js'
@@ -36,7 +38,7 @@ const noReport: readonly ReportLine[] = []
  * Keys: Ctrl or Cmd + Z undo, with Shift or Ctrl + Y redo.
  */
 export class AlvChairside extends LitElement {
-  static override styles = [tokens, panel, chairsideStyle]
+  static override styles = [tokens, panel, chairsideStyle, printedStyle]
 
   /** `paper`, `night`, or absent to follow the system. */
   @property({ reflect: true }) sheet: 'paper' | 'night' | null = null
@@ -253,13 +255,8 @@ export class AlvChairside extends LitElement {
     void this.#pointing.take(event.detail)
   }
 
-  #calibrated(event: AlvEvents['alv-grey-calibration']): void {
-    const { calibration } = event.detail
-    const { calibration: _, ...plain } = this.session.plan
-    this.workbench.move({
-      phase: 'step',
-      plan: calibration === undefined ? plain : { ...plain, calibration },
-    })
+  #calibrated({ detail }: AlvEvents['alv-grey-calibration']): void {
+    this.workbench.move({ phase: 'step', plan: withCalibration(this.session.plan, detail.calibration) })
   }
 
   readonly #keys = (event: KeyboardEvent): void => {

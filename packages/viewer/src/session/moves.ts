@@ -165,3 +165,8 @@ const withCrownPose = (plan: Plan, change: readonly number[]): Plan => ({
   ...plan,
   crown: { ...plan.crown, pose: toRows(multiply(change, fromRows(plan.crown.pose))) },
 })
+
+/** The plan with another calibration of grey values, or without one. */
+export function withCalibration({ calibration: _, ...plain }: Plan, calibration: Plan['calibration']): Plan {
+  return calibration === undefined ? plain : { ...plain, calibration }
+}
