@@ -29,9 +29,12 @@ export type {
   MeasureMode,
   PartDensity,
   RegionMargin,
+  RetentionFinding,
+  RetentionWay,
   SectorDensity,
   SectorMargin,
   ShownInterval,
+  Sourced,
 } from './assess/index.js'
 export {
   assess,
@@ -84,15 +87,26 @@ export {
   UNCERTAINTY_FLOOR_MM,
 } from './bone/index.js'
 export type {
+  AccessChannel,
+  AngledChannel,
+  Bend,
+  ChannelLimits,
+  ChannelWall,
   Crown,
   CrownLandmarks,
   CrownRegion,
+  CrownSize,
+  Emergence,
+  EmergenceProfile,
   ExitClass,
   ExitLimits,
   ExitQuestion,
   ExitResult,
+  NeighbourMarks,
   Site,
   ToothDimensions,
+  WallAt,
+  WallSide,
 } from './crown/index.js'
 export {
   accessExit,
@@ -126,18 +140,23 @@ export {
 } from './fixture/index.js'
 export type {
   CalibrationPoint,
+  CrownMarks,
   GreyCalibration,
   HuInterval,
+  PlacedCrown,
   Plan,
   PlannedCalibration,
   PlannedCrown,
+  PlannedMeshCrown,
   PlannedScan,
+  PlannedTabulatedCrown,
   ScanRecord,
 } from './plan/index.js'
 export {
   checkPlan,
   greyCalibration,
   PlanError,
+  placedCrown,
   readPlan,
   USUAL_HU_SD,
   withScan,

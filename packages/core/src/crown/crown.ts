@@ -35,6 +35,8 @@ export interface CrownLandmarks {
   readonly edgeCentre: Vec3
   readonly edgeMesial: Vec3
   readonly edgeDistal: Vec3
+  /** The most apical point of the facial cervical margin. */
+  readonly zenith: Vec3
 }
 
 /** The point of the crown's edge line at mesiodistal position `y` (crown frame, mm), held at the ends beyond them. */
@@ -53,8 +55,13 @@ export function edgeAt(crown: Crown, y: number): Vec3 {
   return edge[0]
 }
 
-/** The seven landmarks of a mesh whose edge line is known. */
-export function landmarksOf(mesh: Mesh, edge: readonly Vec3[], mesialSign: 1 | -1): CrownLandmarks {
+/** The landmarks of a mesh whose edge line and cervical margin are known. */
+export function landmarksOf(
+  mesh: Mesh,
+  edge: readonly Vec3[],
+  cejCurve: readonly Vec3[],
+  mesialSign: 1 | -1,
+): CrownLandmarks {
   const furthest = (direction: Vec3): Vec3 => {
     let best = Number.NEGATIVE_INFINITY
     let at = 0
@@ -76,5 +83,6 @@ export function landmarksOf(mesh: Mesh, edge: readonly Vec3[], mesialSign: 1 | -
     edgeCentre: edge[Math.floor(edge.length / 2)],
     edgeMesial: edge[0],
     edgeDistal: edge[edge.length - 1],
+    zenith: cejCurve.reduce((best, p) => (p[0] > 0 && (best[0] <= 0 || p[2] > best[2]) ? p : best)),
   }
 }

@@ -1,10 +1,21 @@
 export type { ExitClass, ExitLimits, ExitQuestion, ExitResult } from './access-exit.js'
 export { accessExit, EXIT_LIMITS } from './access-exit.js'
+export type {
+  AccessChannel,
+  AngledChannel,
+  Bend,
+  ChannelLimits,
+  ChannelWall,
+  WallAt,
+  WallSide,
+} from './channel-result.js'
 export type { Crown, CrownLandmarks, CrownRegion } from './crown.js'
 export { edgeAt } from './crown.js'
 export { crownSection } from './crown-section.js'
+export type { CrownSize } from './crown-size.js'
+export type { Emergence, EmergenceProfile } from './emergence-result.js'
 export { crownFrameOf, crownFromMesh } from './mesh-crown.js'
-export type { Site } from './site.js'
+export type { NeighbourMarks, Site } from './site.js'
 export { tabulatedCrown } from './tabulated-crown.js'
 export { isPosterior, isUpper, oralSide, plusYSide } from './tooth.js'
 export type { ToothDimensions } from './tooth-dimensions.js'

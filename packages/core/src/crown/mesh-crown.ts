@@ -76,6 +76,7 @@ export function crownFromMesh(mesh: Mesh, tooth: string, crownToMesh?: Mat4): Cr
   const posterior = isPosterior(tooth)
   const crests = sections.map(crestsOf)
   const edge = posterior ? sections.map(grooveOf) : withoutCorners(sections.map(ridgeOf))
+  const cejCurve = neckOf(local, base)
   return {
     tooth,
     mesh: local,
@@ -85,8 +86,8 @@ export function crownFromMesh(mesh: Mesh, tooth: string, crownToMesh?: Mat4): Cr
     lengthMm: -coronalZ,
     edge,
     occlusalTable: posterior ? outline(crests) : null,
-    cejCurve: neckOf(local, base),
-    landmarks: landmarksOf(local, edge, mesialSign),
+    cejCurve,
+    landmarks: landmarksOf(local, edge, cejCurve, mesialSign),
   }
 }
 

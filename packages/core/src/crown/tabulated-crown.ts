@@ -41,7 +41,7 @@ function makeCrown(tooth: string): Crown {
     edge: Object.freeze(edge),
     occlusalTable: posterior ? Object.freeze(rim.map((p) => [p[0], p[1]] as const)) : null,
     cejCurve: Object.freeze(cejCurve),
-    landmarks: Object.freeze(landmarksOf(mesh, edge, mesialSign)),
+    landmarks: Object.freeze(landmarksOf(mesh, edge, cejCurve, mesialSign)),
   })
 }
 

@@ -2,7 +2,18 @@ export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
 export type { GreyCalibration, HuInterval } from './grey-calibration.js'
 export { greyCalibration, USUAL_HU_SD } from './grey-calibration.js'
-export type { CalibrationPoint, Plan, PlannedCalibration, PlannedCrown, PlannedScan } from './plan.js'
+export type { PlacedCrown } from './placed-crown.js'
+export { placedCrown } from './placed-crown.js'
+export type {
+  CalibrationPoint,
+  CrownMarks,
+  Plan,
+  PlannedCalibration,
+  PlannedCrown,
+  PlannedMeshCrown,
+  PlannedScan,
+  PlannedTabulatedCrown,
+} from './plan.js'
 export { PlanError } from './plan-error.js'
 export { checkPlan, readPlan, writePlan } from './read-plan.js'
 export type { ScanRecord } from './with-scan.js'

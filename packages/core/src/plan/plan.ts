@@ -1,11 +1,48 @@
-import type { Site } from '../crown/index.js'
+import type { CrownSize, Site } from '../crown/index.js'
 import type { PlannedFixture } from '../fixture/index.js'
+import type { Vec3 } from '../space/index.js'
 import type { ConfirmedGeometry, ScanRemark } from '../volume/index.js'
 
-/** The planned restoration. `pose`: 16 numbers row by row, from the crown frame (or the mesh's own coordinates) to LPS mm. */
-export type PlannedCrown =
-  | { readonly kind: 'tabulated'; readonly tooth: string; readonly pose: readonly number[] }
-  | { readonly kind: 'mesh'; readonly file: string; readonly pose: readonly number[] }
+/** A crown of the table. `pose`: 16 numbers row by row, from the crown frame to LPS mm. */
+export interface PlannedTabulatedCrown {
+  readonly kind: 'tabulated'
+  readonly tooth: string
+  readonly pose: readonly number[]
+  /** Sizes that replace those of the table. */
+  readonly size?: CrownSize
+}
+
+/** Places on a mesh crown that a person set, in the crown's own coordinates (see PlannedMeshCrown), mm. */
+export interface CrownMarks {
+  readonly edgeMesial?: Vec3
+  readonly edgeDistal?: Vec3
+  readonly mesialContact?: Vec3
+  readonly distalContact?: Vec3
+  readonly zenith?: Vec3
+}
+
+/**
+ * A crown from a mesh file. Its own coordinates: those of the file times the unit, with x and y turned over where the
+ * file is RAS, and then x turned over (and the winding) where the mesh is of the tooth on the other side of the midline.
+ * `pose`: 16 numbers row by row, from its own coordinates to LPS mm; turns and moves only.
+ */
+export interface PlannedMeshCrown {
+  readonly kind: 'mesh'
+  readonly file: string
+  readonly pose: readonly number[]
+  /** The tooth that the mesh is of, ISO 3950: the site's when absent, or its antimere: then the mesh is mirrored. */
+  readonly tooth?: string
+  /** Millimetres in a unit of the file; 1 when absent. */
+  readonly unitMm?: number
+  /** `lps` when absent. */
+  readonly space?: 'lps' | 'ras'
+  /** From the crown frame to its own coordinates, 16 numbers row by row; found from the site's directions when absent. */
+  readonly frame?: readonly number[]
+  readonly marks?: CrownMarks
+}
+
+/** The planned restoration. */
+export type PlannedCrown = PlannedTabulatedCrown | PlannedMeshCrown
 
 /** The scan a plan belongs to. No names of persons. */
 export interface PlannedScan {
