@@ -1,4 +1,13 @@
-import { distance, fromRows, type Plan, transformPoint, type Vec3 } from '@alveometer/core'
+import {
+  distance,
+  fromFrame,
+  fromRows,
+  type Plan,
+  toRows,
+  transformDirection,
+  transformPoint,
+  type Vec3,
+} from '@alveometer/core'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
@@ -15,9 +24,11 @@ import {
   setLength,
   setPlatformOffset,
   setTilt,
+  siteFrame,
   tiltCrown,
   tiltFixture,
   tiltOf,
+  turnCrown,
 } from '../src/session/index.js'
 import { uprightPlan } from './plan.js'
 
@@ -125,4 +136,25 @@ test('moveCrown shifts, tiltCrown turns the edge facially about the CEJ', () => 
   close(edge(tiltCrown(uprightPlan, 0, 90)), [10, 0, 0])
   close(edge(tiltCrown(lower, 90, 0)), [0, -10, 0])
   close(edge(tiltCrown(lower, 0, 90)), [10, 0, 0])
+})
+
+test('turnCrown turns the facial face mesially: left at 11 and at 41, right at 21', () => {
+  const facial = (p: Plan): Vec3 => transformDirection(fromRows(p.crown.pose), [1, 0, 0])
+  const left = { ...uprightPlan, site: { ...uprightPlan.site, tooth: '21' } }
+  close(facial(turnCrown(uprightPlan, 90)), [1, 0, 0])
+  close(facial(turnCrown(lower, 90)), [1, 0, 0])
+  close(facial(turnCrown(left, 90)), [-1, 0, 0])
+  const moved = moveCrown(uprightPlan, [1, 2, 3])
+  close(transformPoint(fromRows(turnCrown(moved, 33).crown.pose), [0, 0, -10]), [1, 2, -7])
+})
+
+test('a mesh crown with a found frame counts from its cervical centre along its own axes', () => {
+  const frame = toRows(fromFrame([0, -1, 0], [1, 0, 0], [0, 0, 1], [5, 6, 7]))
+  const pose = toRows(fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], [1, 1, 1]))
+  const mesh: Plan = { ...uprightPlan, crown: { kind: 'mesh', file: 'crown.stl', pose, frame } }
+  const site = siteFrame(mesh)
+  close(site.origin, [6, 7, 8])
+  close(site.facial, [0, -1, 0])
+  close(site.apical, [0, 0, 1])
+  close(siteFrame(tiltCrown(mesh, 20, 5)).origin, [6, 7, 8])
 })

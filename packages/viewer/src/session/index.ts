@@ -19,6 +19,7 @@ export {
   tiltCrown,
   tiltFixture,
   tiltOf,
+  turnCrown,
 } from './moves.js'
 export type { PlanChangeEvent } from './plan-session.js'
 export { PlanSession } from './plan-session.js'

@@ -11,7 +11,7 @@ import {
   toRows,
   type Vec3,
 } from '@alveometer/core'
-import { fromSite, inSite, rotationAbout, siteFrame } from './site-frame.js'
+import { fromSite, inSite, mesialSign, rotationAbout, siteFrame } from './site-frame.js'
 
 /** The point that stays where it is while a fixture tilts. */
 export type Pivot = 'platform' | 'centre' | 'apex'
@@ -150,6 +150,12 @@ export function tiltCrown(plan: Plan, facialDeg: number, mesialDeg: number): Pla
   const site = siteFrame(plan)
   const turned = withCrownPose(plan, rotationAbout(site.origin, site.mesial, facialDeg * handed(site)))
   return withCrownPose(turned, rotationAbout(site.origin, site.facial, -mesialDeg * handed(site)))
+}
+
+/** The plan with its crown turned about its long axis: positive turns its facial face mesially. */
+export function turnCrown(plan: Plan, deg: number): Plan {
+  const site = siteFrame(plan)
+  return withCrownPose(plan, rotationAbout(site.origin, site.apical, deg * mesialSign(plan.site.tooth)))
 }
 
 /** +1 where facial, mesial, apical are right-handed: then turning about +mesial takes coronal (-apical) facially backwards. */

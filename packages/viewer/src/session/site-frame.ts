@@ -1,7 +1,9 @@
 import {
   cross,
   dot,
+  fromRows,
   type Mat4,
+  multiply,
   normalize,
   type Plan,
   perpendicularTo,
@@ -28,13 +30,12 @@ export const mesialSign = (tooth: string): 1 | -1 => (plusYSide(tooth) === 'mesi
 
 /**
  * The frame that typed tilts and offsets are counted in: the planned crown's own, so that they agree with the exit's.
- * An imported crown has no long axis of its own; there the site's directions stand in.
+ * A mesh crown whose frame was not found has no long axis of its own; there the site's directions stand in.
  */
 export function siteFrame(plan: Plan): SiteFrame {
-  const { kind, pose } = plan.crown
-  const crown = (c: number): Vec3 => [pose[c] ?? 0, pose[c + 4] ?? 0, pose[c + 8] ?? 0]
-  const apical = kind === 'tabulated' ? normalize(crown(2)) : scale(normalize(plan.site.coronal), -1)
-  const facial = perpendicularTo(kind === 'tabulated' ? crown(0) : plan.site.facial, apical)
+  const toLps = crownToLps(plan)
+  const apical = toLps === null ? scale(normalize(plan.site.coronal), -1) : normalize(column(toLps, 2))
+  const facial = perpendicularTo(toLps === null ? plan.site.facial : column(toLps, 0), apical)
   return {
     origin: crownOrigin(plan),
     facial,
@@ -43,11 +44,22 @@ export function siteFrame(plan: Plan): SiteFrame {
   }
 }
 
-/** The crown's own origin in LPS: the translation of its pose (row by row: 3, 7, 11). */
-export const crownOrigin = (plan: Plan): [number, number, number] => {
-  const { pose } = plan.crown
-  return [pose[3] ?? 0, pose[7] ?? 0, pose[11] ?? 0]
+/** The crown's cervical centre in LPS; of a mesh crown whose frame was not found the origin of its own coordinates. */
+export const crownOrigin = (plan: Plan): [number, number, number] =>
+  column(crownToLps(plan) ?? fromRows(plan.crown.pose), 3)
+
+/** From the crown frame to LPS; null for a mesh crown whose frame was not found. */
+function crownToLps({ crown }: Plan): Mat4 | null {
+  const pose = fromRows(crown.pose)
+  if (crown.kind === 'tabulated') return pose
+  return crown.frame === undefined ? null : multiply(pose, fromRows(crown.frame))
 }
+
+const column = (m: Mat4, c: number): [number, number, number] => [
+  m[4 * c] ?? 0,
+  m[4 * c + 1] ?? 0,
+  m[4 * c + 2] ?? 0,
+]
 
 /** A vector in LPS as its parts along facial, mesial and apical. */
 export const inSite = (site: SiteFrame, v: Vec3): [number, number, number] => [
