@@ -154,6 +154,7 @@ export type {
 } from './plan/index.js'
 export {
   checkPlan,
+  crownMeshOf,
   greyCalibration,
   PlanError,
   placedCrown,
@@ -178,12 +179,15 @@ export {
   intersectLine,
   invert,
   length,
+  lpsRasSwapped,
   MeshError,
+  mirroredMesh,
   multiply,
   normalize,
   perpendicularTo,
   readMesh,
   scale,
+  scaledMesh,
   sliceMesh,
   subtract,
   toIndex,

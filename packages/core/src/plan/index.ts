@@ -1,5 +1,6 @@
 export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
+export { crownMeshOf } from './crown-mesh.js'
 export type { GreyCalibration, HuInterval } from './grey-calibration.js'
 export { greyCalibration, USUAL_HU_SD } from './grey-calibration.js'
 export type { PlacedCrown } from './placed-crown.js'

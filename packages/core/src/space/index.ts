@@ -13,6 +13,7 @@ export {
 } from './matrix.js'
 export type { LineHit, Mesh } from './mesh.js'
 export { corners, enclosedVolume, intersectLine, vertex } from './mesh.js'
+export { lpsRasSwapped, mirroredMesh, scaledMesh } from './mesh-changes.js'
 export { MeshError, readMesh } from './read-mesh.js'
 export type { Polyline } from './slice-mesh.js'
 export { sliceMesh } from './slice-mesh.js'
