@@ -1,5 +1,26 @@
+export type { CrownStand } from './crown-moves.js'
+export {
+  crownOffsetMm,
+  crownStandOf,
+  hasCrownAxis,
+  markCrown,
+  setCrownOffset,
+  setCrownRotation,
+  setCrownSize,
+  setCrownStand,
+  setCrownTilt,
+} from './crown-moves.js'
 export type { ScanPlace } from './default-plan.js'
 export { defaultPlan } from './default-plan.js'
+export type { ChannelLimit } from './limit-moves.js'
+export {
+  channelLimit,
+  channelRanges,
+  setBendPivot,
+  setChannelDiameter,
+  setChannelLimit,
+  setGreatestCorrection,
+} from './limit-moves.js'
 export type { Pivot, Tilt } from './moves.js'
 export {
   apexOf,
@@ -21,14 +42,17 @@ export {
   tiltOf,
   turnCrown,
 } from './moves.js'
+export type { NeighbourSide } from './neighbour-moves.js'
+export { markNeighbour } from './neighbour-moves.js'
 export type { PlanChangeEvent } from './plan-session.js'
 export { PlanSession } from './plan-session.js'
-export type { SiteFrame } from './site-frame.js'
+export type { SiteDirections, SiteFrame } from './site-frame.js'
 export {
   crownOrigin,
   fromSite,
   inSite,
   mesialSign,
   rotationAbout,
+  siteDirections,
   siteFrame,
 } from './site-frame.js'

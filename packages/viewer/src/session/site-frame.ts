@@ -8,6 +8,7 @@ import {
   type Plan,
   perpendicularTo,
   plusYSide,
+  type Site,
   scale,
   type Vec3,
   type WorldPoint,
@@ -17,12 +18,15 @@ import {
  * The directions of a site, all unit vectors in LPS and perpendicular to each other. `mesial` is +y or -y of the
  * right-handed frame (facial, y, apical), depending on the quadrant.
  */
-export interface SiteFrame {
-  /** The crown's cervical centre: what typed offsets are counted from. */
-  readonly origin: WorldPoint
+export interface SiteDirections {
   readonly facial: Vec3
   readonly mesial: Vec3
   readonly apical: Vec3
+}
+
+export interface SiteFrame extends SiteDirections {
+  /** The crown's cervical centre: what typed offsets are counted from. */
+  readonly origin: WorldPoint
 }
 
 /** Which way mesial lies along +y = apical x facial. */
@@ -44,6 +48,13 @@ export function siteFrame(plan: Plan): SiteFrame {
   }
 }
 
+/** The directions of the site itself, whatever the crown: what the crown's own tilt and place are counted in. */
+export function siteDirections({ tooth, coronal, facial: towards }: Site): SiteDirections {
+  const apical = scale(normalize(coronal), -1)
+  const facial = perpendicularTo(towards, apical)
+  return { facial, mesial: scale(cross(apical, facial), mesialSign(tooth)), apical }
+}
+
 /** The crown's cervical centre in LPS; of a mesh crown whose frame was not found the origin of its own coordinates. */
 export const crownOrigin = (plan: Plan): [number, number, number] =>
   column(crownToLps(plan) ?? fromRows(plan.crown.pose), 3)
@@ -62,14 +73,14 @@ const column = (m: Mat4, c: number): [number, number, number] => [
 ]
 
 /** A vector in LPS as its parts along facial, mesial and apical. */
-export const inSite = (site: SiteFrame, v: Vec3): [number, number, number] => [
+export const inSite = (site: SiteDirections, v: Vec3): [number, number, number] => [
   dot(v, site.facial),
   dot(v, site.mesial),
   dot(v, site.apical),
 ]
 
 /** Parts along facial, mesial and apical as a vector in LPS. */
-export const fromSite = (site: SiteFrame, [f, m, a]: Vec3): [number, number, number] => [
+export const fromSite = (site: SiteDirections, [f, m, a]: Vec3): [number, number, number] => [
   site.facial[0] * f + site.mesial[0] * m + site.apical[0] * a,
   site.facial[1] * f + site.mesial[1] * m + site.apical[1] * a,
   site.facial[2] * f + site.mesial[2] * m + site.apical[2] * a,
