@@ -5,7 +5,8 @@ import { AlvGreyCalibration } from './grey-calibration/index.js'
 import { AlvLoadReport } from './load-report/index.js'
 import { AlvMarginMap } from './margin-map/index.js'
 import { AlvPlacement } from './placement/index.js'
-import { AlvDensity, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
+import { AlvDensity, AlvEmergence, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
+import { AlvRetention } from './retention/index.js'
 import { AlvSection } from './section/index.js'
 import { AlvSeriesChooser } from './series-chooser/index.js'
 import { AlvSizeOffer } from './size-offer/index.js'
@@ -16,6 +17,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-check-picture': AlvCheckPicture,
   'alv-collar': AlvCollar,
   'alv-density': AlvDensity,
+  'alv-emergence': AlvEmergence,
   'alv-exit': AlvExit,
   'alv-findings': AlvFindings,
   'alv-geometry-check': AlvGeometryCheck,
@@ -24,6 +26,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-margin': AlvMargin,
   'alv-margin-map': AlvMarginMap,
   'alv-placement': AlvPlacement,
+  'alv-retention': AlvRetention,
   'alv-section': AlvSection,
   'alv-series-chooser': AlvSeriesChooser,
   'alv-size-offer': AlvSizeOffer,
@@ -42,6 +45,7 @@ declare global {
     'alv-check-picture': AlvCheckPicture
     'alv-collar': AlvCollar
     'alv-density': AlvDensity
+    'alv-emergence': AlvEmergence
     'alv-exit': AlvExit
     'alv-findings': AlvFindings
     'alv-geometry-check': AlvGeometryCheck
@@ -50,6 +54,7 @@ declare global {
     'alv-margin': AlvMargin
     'alv-margin-map': AlvMarginMap
     'alv-placement': AlvPlacement
+    'alv-retention': AlvRetention
     'alv-section': AlvSection
     'alv-series-chooser': AlvSeriesChooser
     'alv-size-offer': AlvSizeOffer

@@ -1,7 +1,6 @@
 import { oralSide, type Plan } from '@alveometer/core'
-import { css, html, LitElement, type TemplateResult } from 'lit'
+import { html, LitElement, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
-import { tell } from '../events.js'
 import {
   diameterOf,
   fixtureLengthMm,
@@ -13,16 +12,8 @@ import {
   tiltOf,
 } from '../session/index.js'
 import { panel, tokens } from '../sheet/index.js'
-
-interface Field {
-  readonly key: string
-  readonly name: string
-  readonly unit: string
-  readonly help: string
-  readonly step: number
-  readonly value: (plan: Plan) => number
-  readonly change: (plan: Plan, value: number) => Plan
-}
+import { fieldsStyle } from './fields-style.js'
+import { type NumberField, numberFields } from './number-fields.js'
 
 const offset = (axis: 0 | 1 | 2) => ({
   unit: 'mm',
@@ -35,7 +26,7 @@ const offset = (axis: 0 | 1 | 2) => ({
   },
 })
 
-const fields: readonly Field[] = [
+const fields: readonly NumberField[] = [
   {
     key: 'tilt-facial',
     name: 'tilt facial',
@@ -83,89 +74,20 @@ const fields: readonly Field[] = [
 ]
 
 /**
- * The plan in numbers, to read and to type: tilt, platform, size. Offsets and tilts are counted in the crown's frame.
+ * The fixture in numbers, to read and to type: tilt, platform, size. Offsets and tilts are counted in the crown's frame.
  *
  * @fires alv-plan PlanMove: a number was typed.
  */
 export class AlvPlacement extends LitElement {
-  static override styles = [
-    tokens,
-    panel,
-    css`
-      .fields {
-        display: grid;
-        grid-template-columns: repeat(auto-fit, minmax(4.3rem, 1fr));
-        gap: 0.3rem 0.5rem;
-      }
-      .signs {
-        font-weight: 400;
-        white-space: nowrap;
-      }
-      label {
-        display: block;
-        white-space: nowrap;
-        font-size: var(--small);
-        color: var(--ink-2);
-      }
-      .box {
-        display: flex;
-        align-items: baseline;
-        gap: 0.1rem;
-        border-bottom: 1px solid var(--hand);
-      }
-      input {
-        width: 100%;
-        min-width: 0;
-        min-height: 1.75rem;
-        padding: 0;
-        border: 0;
-        background: none;
-        font-size: calc(var(--text) + 0.0625rem);
-        color: var(--hand);
-        appearance: textfield;
-      }
-      @media print {
-        input,
-        .box {
-          min-height: 0;
-          color: inherit;
-          border-color: var(--rule);
-        }
-      }
-      input::-webkit-inner-spin-button {
-        display: none;
-      }
-    `,
-  ]
+  static override styles = [tokens, panel, fieldsStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
+  readonly placed = null
 
   override render(): TemplateResult {
     const { plan } = this
     const inner = plan === null ? 'palatal' : oralSide(plan.site.tooth)
     return html`<h2>Fixture, from crown axis and CEJ <span class="signs">(${inner}, distal, coronal: −)</span></h2>
-      <div class="fields">${fields.map(
-        (f) => html`<label title=${f.help}>${f.name}
-          <span class="box"><input type="number" name=${f.key} step=${f.step} autocomplete="off" ?disabled=${plan === null}
-            .value=${plan === null ? '' : shown(f.value(plan))} @change=${(e: Event) => this.#typed(f, e.target as HTMLInputElement)} />${f.unit}</span>
-        </label>`,
-      )}</div>`
+      ${numberFields(this, fields)}`
   }
-
-  #typed(field: Field, input: HTMLInputElement): void {
-    const value = input.valueAsNumber
-    const { plan } = this
-    if (plan === null) return
-    if (Number.isFinite(value)) tell(this, 'alv-plan', { phase: 'step', plan: field.change(plan, value) })
-    // What was typed may have been brought within bounds or be no number: show what holds.
-    this.updateComplete.then(() => {
-      if (this.plan !== null) input.value = shown(field.value(this.plan))
-    })
-  }
-}
-
-/** Two digits are shown, all are kept: typing changes only the field typed in. */
-const shown = (value: number): string => {
-  const text = value.toFixed(2)
-  return Number(text) === 0 ? '0.00' : text
 }

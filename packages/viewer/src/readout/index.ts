@@ -1,4 +1,6 @@
 export { AlvDensity } from './alv-density.js'
+export type { EmergenceLimits } from './alv-emergence.js'
+export { AlvEmergence } from './alv-emergence.js'
 export { AlvExit } from './alv-exit.js'
 export { AlvFindings } from './alv-findings.js'
 export { AlvMargin } from './alv-margin.js'

@@ -1,0 +1,1 @@
+export { AlvRetention } from './alv-retention.js'
