@@ -13,7 +13,10 @@ export interface EmergenceProfile {
     | 'disto-oral'
     | 'distal'
     | 'distofacial'
-  /** Between the straight line from rim to margin and the fixture axis; negative where it runs inward. */
+  /**
+   * Between the straight line from rim to margin and the fixture axis, looking square at the plane of the axis and this
+   * direction, as a picture across would show it; negative where the line runs inward, over 90 degrees where it runs apically.
+   */
   readonly emergenceDeg: number
   /** LPS mm. */
   readonly rim: Vec3
