@@ -1,4 +1,5 @@
 import type { Assessment, CellDensity, PartDensity, RegionMargin, SectorMargin } from '@alveometer/core'
+import { madeUpCrownParts } from './crown-parts.js'
 
 const depthsMm = [0, 2.5, 5, 7.5, 10]
 const anglesDeg = Array.from({ length: 12 }, (_, n) => 30 * n)
@@ -80,6 +81,7 @@ export const madeUpAssessment: Assessment = {
     pivot: null,
     target: null,
   },
+  ...madeUpCrownParts,
   margin: {
     mode: 'fast',
     depthsMm,
