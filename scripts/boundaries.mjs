@@ -19,15 +19,16 @@ const packageArrows = /** @type {Readonly<Record<string, readonly string[]>>} */
 })
 const appArrows = ['core', 'scan', 'phantom', 'handover', 'viewer']
 
-/** Which folders each folder of the core may import: space <- volume <- the parts <- plan <- assess <- explore. */
-const parts = ['fixture', 'bone', 'crown', 'clearance', 'graft']
+/** Which folders each folder of the core may import: space <- volume, mesh-file <- the parts <- plan <- assess <- explore. */
+const parts = ['mesh-file', 'fixture', 'bone', 'crown', 'clearance', 'graft']
 const coreArrows = /** @type {Readonly<Record<string, readonly string[]>>} */ ({
   space: [],
   volume: ['space'],
+  'mesh-file': ['space'],
   fixture: ['space', 'volume'],
   // The one arrow between parts: a bone margin is measured round a fixture.
   bone: ['space', 'volume', 'fixture'],
-  crown: ['space', 'volume'],
+  crown: ['space', 'volume', 'mesh-file'],
   clearance: ['space', 'volume'],
   graft: ['space', 'volume'],
   plan: ['space', 'volume', ...parts],
@@ -54,8 +55,13 @@ const owners = /** @type {readonly { library: RegExp, places: readonly RegExp[],
     places: [/^packages\/core\/src\/ndarray\.ts$/, /^packages\/(?!core\/)/],
     says: 'inside the core only by src/ndarray.ts',
   },
+  {
+    library: /^(fflate|saxes)(\/|$)/,
+    places: [/^packages\/core\/src\/mesh-file\//, /^packages\/(?!core\/)/, /^apps\//],
+    says: 'inside the core only by src/mesh-file',
+  },
 ])
-const coreLibraries = ['gl-matrix', 'ndarray']
+const coreLibraries = ['gl-matrix', 'ndarray', 'fflate', 'saxes']
 
 const isNodeOnly = (/** @type {string} */ specifier) =>
   specifier.startsWith('node:') ||
@@ -138,7 +144,7 @@ function judge({ file, specifier, target }, owner, place) {
       : undefined
   }
   if (owner.name === 'core' && owner.kind === 'packages' && !coreLibraries.includes(library)) {
-    return `the core may only use ${coreLibraries.join(' and ')}, not '${specifier}'`
+    return `the core may only use ${coreLibraries.join(', ')}, not '${specifier}'`
   }
   if (!owner.dependencies.includes(library)) {
     return `'${library}' is not among the dependencies of ${owner.kind}/${owner.name}/package.json`

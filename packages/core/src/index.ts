@@ -140,6 +140,8 @@ export {
   surfaceGrid,
   surfacePoint,
 } from './fixture/index.js'
+export type { FileMesh, MeshFormat, MeshNote, MeshNoteCode } from './mesh-file/index.js'
+export { MeshError, readMesh, readMeshFile } from './mesh-file/index.js'
 export type {
   CalibrationPoint,
   CrownMarks,
@@ -182,16 +184,15 @@ export {
   invert,
   length,
   lpsRasSwapped,
-  MeshError,
   mirroredMesh,
   multiply,
   normalize,
   perpendicularTo,
-  readMesh,
   scale,
   scaledMesh,
   sliceMesh,
   subtract,
+  surfaceArea,
   toIndex,
   toRows,
   toWorld,

@@ -72,7 +72,7 @@ describe('readMesh(bytes, name)', () => {
     ['empty', new Uint8Array(0), /neither STL nor OBJ/],
     ['a letter', bytes('Dear colleague'), /neither STL nor OBJ/],
     ['a missing vertex', bytes('v 0 0 0\nv 1 0 0\nf 1 2 9'), /names a vertex that is not there/],
-    ['a word for a number', bytes('v 0 0 zero\nv 1 0 0\nv 0 1 0\nf 1 2 3'), /not numbers/],
+    ['a word for a number', bytes('v 0 0 zero\nv 1 0 0\nv 0 1 0\nf 1 2 3'), /line 1: "zero" is not a number/],
     ['a cut binary STL', binaryStl('x').subarray(0, 200), /neither STL nor OBJ/],
   ] as const)
     test(`${name} is refused with the file's name`, () => {

@@ -12,9 +12,8 @@ export {
   transformPoint,
 } from './matrix.js'
 export type { LineHit, Mesh } from './mesh.js'
-export { corners, enclosedVolume, intersectLine, vertex } from './mesh.js'
+export { corners, enclosedVolume, intersectLine, surfaceArea, vertex } from './mesh.js'
 export { lpsRasSwapped, mirroredMesh, scaledMesh } from './mesh-changes.js'
-export { MeshError, readMesh } from './read-mesh.js'
 export type { Polyline } from './slice-mesh.js'
 export { sliceMesh } from './slice-mesh.js'
 export type { IndexPoint, Vec3, WorldPoint } from './vector.js'

@@ -1,4 +1,4 @@
-import type { Vec3 } from './vector.js'
+import { cross, length, subtract, type Vec3 } from './vector.js'
 
 /** An indexed triangle mesh: xyz per vertex, three vertex numbers per triangle, counter-clockwise seen from outside. */
 export interface Mesh {
@@ -70,6 +70,16 @@ export function enclosedVolume(mesh: Mesh): number {
       a[2] * (b[0] * c[1] - b[1] * c[0])
   }
   return six / 6
+}
+
+/** Area of all triangles, square units of the mesh's coordinates. */
+export function surfaceArea(mesh: Mesh): number {
+  let area = 0
+  for (let t = 0; t < mesh.triangles.length; t += 3) {
+    const [a, b, c] = corners(mesh, t / 3)
+    area += length(cross(subtract(b, a), subtract(c, a))) / 2
+  }
+  return area
 }
 
 /** The three corner points of a triangle. */
