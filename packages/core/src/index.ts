@@ -91,6 +91,7 @@ export type {
   AngledChannel,
   Bend,
   ChannelLimits,
+  ChannelQuestion,
   ChannelWall,
   Crown,
   CrownLandmarks,
@@ -110,7 +111,10 @@ export type {
   WallSide,
 } from './crown/index.js'
 export {
+  accessChannel,
   accessExit,
+  angledChannel,
+  CHANNEL_LIMITS,
   crownFrameOf,
   crownFromMesh,
   crownSection,

@@ -5,7 +5,6 @@ import {
   column,
   cross,
   dot,
-  intersectLine,
   invert,
   normalize,
   scale,
@@ -13,6 +12,7 @@ import {
   transformDirection,
   transformPoint,
 } from '../space/index.js'
+import { lineCrossings, meshTree } from '../space/mesh-tree.js'
 import type { Crown, CrownRegion } from './crown.js'
 import { edgeAt } from './crown.js'
 import type { Site } from './site.js'
@@ -87,26 +87,13 @@ export interface ExitQuestion {
  */
 export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion): ExitResult {
   const { edgeBandMm, bendPivotMm, wantedPalatalMm } = { ...EXIT_LIMITS, ...limits }
-  if (site.tooth !== crown.tooth)
-    throw new RangeError(`the crown is tooth ${crown.tooth} but the site is tooth ${site.tooth}: choose one`)
-  checkRigid(pose)
-  const toCrown = invert(pose)
-  const platform = transformPoint(toCrown, fixture.platform)
-  const coronal = scale(normalize(transformDirection(toCrown, fixture.apical)), -1)
-  const posterior = isPosterior(crown.tooth)
+  const { platform, coronal } = fixtureLine({ crown, pose, fixture, site })
 
-  const hits = intersectLine(crown.mesh, platform, coronal).filter((hit) => hit.distance > 0)
+  const hits = lineCrossings(meshTree(crown.mesh), platform, coronal).filter((hit) => hit.distance > 0)
   const last = hits.at(-1)
   const exit = last ? along(platform, coronal, last.distance) : null
   const region = last ? crown.regions[last.triangle] : null
-  const edge = exit ? edgeAt(crown, exit[1]) : null
-  const offsetMm = exit && edge ? exit[0] - edge[0] : null
-  const exitClass =
-    exit && edge && offsetMm !== null
-      ? posterior
-        ? occlusalClass(crown, exit, offsetMm)
-        : incisalClass(crown, offsetMm, edgeBandMm, region === 'facial' && exit[2] - edge[2] > EDGE_HEIGHT_MM)
-      : null
+  const place = exit && region ? exitPlace(crown, exit, region, edgeBandMm) : null
 
   const climb = -coronal[2]
   const runsCoronally = climb > 1e-6
@@ -118,16 +105,16 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
         wantedPalatalMm,
       )
     : null
-  const met = exitClass === wantedClass(crown)
+  const met = place?.class === wantedClass(crown)
   const correctionDeg = met ? 0 : pivot && target ? angleDeg(coronal, subtract(target, pivot)) : null
 
   const toWorld = (p: Vec3 | null): Vec3 | null => (p ? transformPoint(pose, p) : null)
   const point = toWorld(exit)
   const mesial = plusYSide(crown.tooth) === 'mesial' ? 1 : -1
   return {
-    class: exitClass,
+    class: place?.class ?? null,
     point,
-    offsetMm,
+    offsetMm: place?.offsetMm ?? null,
     correctionDeg,
     exitHeightMm: exit ? platform[2] - exit[2] : null,
     exitDistanceMm: last ? last.distance : null,
@@ -151,7 +138,44 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
 
 const degrees = (radians: number): number => (radians * 180) / Math.PI
 
-const wantedClass = (crown: Crown): ExitClass =>
+/**
+ * The fixture's line in the crown frame: the platform, and the unit vector along the axis away from the apex.
+ * @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth.
+ */
+export function fixtureLine({ crown, pose, fixture, site }: Omit<ExitQuestion, 'limits'>): {
+  readonly platform: Vec3
+  readonly coronal: Vec3
+} {
+  if (site.tooth !== crown.tooth)
+    throw new RangeError(`the crown is tooth ${crown.tooth} but the site is tooth ${site.tooth}: choose one`)
+  checkRigid(pose)
+  const toCrown = invert(pose)
+  return {
+    platform: transformPoint(toCrown, fixture.platform),
+    coronal: scale(normalize(transformDirection(toCrown, fixture.apical)), -1),
+  }
+}
+
+/** Class and orofacial offset of an exit at a point of the crown frame, on a face: the rules of `accessExit`. */
+export function exitPlace(
+  crown: Crown,
+  exit: Vec3,
+  region: CrownRegion,
+  edgeBandMm: number,
+): { readonly class: ExitClass; readonly offsetMm: number } {
+  const edge = edgeAt(crown, exit[1])
+  const offsetMm = exit[0] - edge[0]
+  const onFacialFace = region === 'facial' && exit[2] - edge[2] > EDGE_HEIGHT_MM
+  return {
+    class: isPosterior(crown.tooth)
+      ? occlusalClass(crown, exit, offsetMm)
+      : incisalClass(crown, offsetMm, edgeBandMm, onFacialFace),
+    offsetMm,
+  }
+}
+
+/** Where an exit is wanted: behind the edge on anterior teeth, in the occlusal table on posterior ones. */
+export const wantedClass = (crown: Crown): ExitClass =>
   isPosterior(crown.tooth) ? 'occlusal' : oralSide(crown.tooth)
 
 function incisalClass(crown: Crown, offsetMm: number, bandMm: number, onFacialFace: boolean): ExitClass {
@@ -170,8 +194,8 @@ function wantedExit(crown: Crown, exit: Vec3, oralMm: number): Vec3 {
   return [edge[0] - oralMm, edge[1], edge[2]]
 }
 
-/** Even-odd rule. */
-function inside(polygon: readonly (readonly [number, number])[], x: number, y: number): boolean {
+/** Whether a point lies in a polygon: even-odd rule. */
+export function inside(polygon: readonly (readonly [number, number])[], x: number, y: number): boolean {
   let within = false
   let [px, py] = polygon[polygon.length - 1]
   for (const [qx, qy] of polygon) {

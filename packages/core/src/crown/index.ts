@@ -1,5 +1,9 @@
+export { accessChannel } from './access-channel.js'
 export type { ExitClass, ExitLimits, ExitQuestion, ExitResult } from './access-exit.js'
 export { accessExit, EXIT_LIMITS } from './access-exit.js'
+export { angledChannel } from './angled-channel.js'
+export type { ChannelQuestion } from './channel-question.js'
+export { CHANNEL_LIMITS } from './channel-question.js'
 export type {
   AccessChannel,
   AngledChannel,

@@ -1,0 +1,76 @@
+import type { Mesh, Vec3 } from '../space/index.js'
+import { lineCrossings } from '../space/mesh-tree.js'
+import { type Axis, onAxis } from '../space/mesh-tree-axis.js'
+import type { ChannelSurface } from './channel-surface.js'
+
+/** Lines along a channel's wall, evenly round it: 5 degrees apart. */
+export const WALL_LINES = 72
+
+/** One line of a channel's wall. Heights along the channel from its axis' origin, mm. */
+export interface WallLine {
+  readonly u: number
+  readonly v: number
+  /** Where it comes into the crown: 0 when it begins inside. */
+  readonly entryMm: number
+  readonly exitMm: number
+  readonly triangle: number
+}
+
+/** A channel through a crown, in the crown frame: its axis, and where that and the wall's lines meet the crown. */
+export interface ChannelRun {
+  readonly axis: Axis
+  readonly radiusMm: number
+  readonly middle: WallLine
+  /** Null where a line misses the crown. */
+  readonly lines: readonly (WallLine | null)[]
+}
+
+/** Runs a channel from the axis' origin on; null when the axis misses the crown. */
+export function runChannel(surface: ChannelSurface, axis: Axis, radiusMm: number): ChannelRun | null {
+  const middle = runLine(surface, axis, 0, 0)
+  if (middle === null) return null
+  const lines = Array.from({ length: WALL_LINES }, (_, n) => {
+    const angle = (2 * Math.PI * n) / WALL_LINES
+    return runLine(surface, axis, radiusMm * Math.cos(angle), radiusMm * Math.sin(angle))
+  })
+  return { axis, radiusMm, middle, lines }
+}
+
+function runLine(surface: ChannelSurface, axis: Axis, u: number, v: number): WallLine | null {
+  const start = onAxis(axis, u, v, 0)
+  const hits = lineCrossings(surface.tree, start, axis.direction)
+  const last = hits.at(-1)
+  if (!last || !(last.distance > 0)) return null
+  const first = hits.find((hit) => hit.distance > 0)
+  const entersLater = first !== undefined && facing(surface.crown.mesh, first.triangle, axis.direction) < 0
+  return { u, v, entryMm: entersLater ? first.distance : 0, exitMm: last.distance, triangle: last.triangle }
+}
+
+/** Twice a triangle's area across a direction: positive where its outside looks along it. */
+export function facing({ positions: p, triangles }: Mesh, triangle: number, [dx, dy, dz]: Vec3): number {
+  const a = 3 * triangles[3 * triangle]
+  const b = 3 * triangles[3 * triangle + 1]
+  const c = 3 * triangles[3 * triangle + 2]
+  const ux = p[b] - p[a]
+  const uy = p[b + 1] - p[a + 1]
+  const uz = p[b + 2] - p[a + 2]
+  const vx = p[c] - p[a]
+  const vy = p[c + 1] - p[a + 1]
+  const vz = p[c + 2] - p[a + 2]
+  return dx * (uy * vz - uz * vy) + dy * (uz * vx - ux * vz) + dz * (ux * vy - uy * vx)
+}
+
+/** The lowest place where the channel's axis or a wall line comes into the crown, mm along the channel. */
+export const lowestEntry = ({ middle, lines }: ChannelRun): number =>
+  lines.reduce((low, line) => (line ? Math.min(low, line.entryMm) : low), middle.entryMm)
+
+/** Lowest and highest of some wall lines' exits. */
+export function exitRange(lines: readonly WallLine[]): { readonly low: number; readonly high: number } {
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (const { exitMm } of lines) {
+    low = Math.min(low, exitMm)
+    high = Math.max(high, exitMm)
+  }
+  return { low, high }
+}

@@ -1,0 +1,84 @@
+/** A direction as seen from the fixture axis. */
+export interface Bent {
+  readonly bendDeg: number
+  readonly azimuthDeg: number
+}
+
+/** How a search goes about it: rings `ringDeg` apart, directions `azimuthDeg` apart on each. */
+export interface SearchGrid {
+  readonly ringDeg: number
+  readonly azimuthDeg: number
+  /** Rings up to here are known to hold nothing. */
+  readonly fromDeg: number
+  readonly toDeg: number
+  readonly toleranceDeg: number
+}
+
+/** Directions of a ring that the search goes on from. */
+const STARTS = 3
+/** The search along the border ends when its step round the axis is below this. */
+const LEAST_TURN_DEG = 0.2
+
+/**
+ * The least bend at which something holds, within a tolerance: rings of directions outwards until one holds, then
+ * inwards to the border of what holds, then along the border as long as that leads further in. A part narrower than
+ * the grid may be missed. The answer itself holds. Null when no direction of the grid does.
+ */
+export function leastBend(holds: (bent: Bent) => boolean, grid: SearchGrid): Bent | null {
+  const { ringDeg, azimuthDeg, fromDeg, toDeg } = grid
+  for (let inner = fromDeg; inner < toDeg; inner += ringDeg) {
+    const bendDeg = Math.min(toDeg, inner + ringDeg)
+    const found: Bent[] = []
+    for (let azimuth = 0; azimuth < 360; azimuth += azimuthDeg) {
+      const bent = { bendDeg, azimuthDeg: azimuth }
+      if (holds(bent)) found.push(inwards(holds, bent, inner, grid.toleranceDeg))
+    }
+    if (found.length === 0) continue
+    found.sort(byBend)
+    const ends = found.slice(0, STARTS).map((start) => alongBorder(holds, start, grid))
+    return ends.sort(byBend)[0]
+  }
+  return null
+}
+
+const byBend = (a: Bent, b: Bent): number => a.bendDeg - b.bendDeg
+
+/** From a direction that holds straight inwards to the border; at `innerDeg` it does not hold. */
+function inwards(holds: (bent: Bent) => boolean, bent: Bent, innerDeg: number, toleranceDeg: number): Bent {
+  let low = innerDeg
+  let high = bent.bendDeg
+  while (high - low > toleranceDeg) {
+    const middle = (low + high) / 2
+    if (holds({ ...bent, bendDeg: middle })) high = middle
+    else low = middle
+  }
+  return { ...bent, bendDeg: high }
+}
+
+function alongBorder(holds: (bent: Bent) => boolean, start: Bent, grid: SearchGrid): Bent {
+  let best = start
+  for (let turn = grid.azimuthDeg / 2; turn >= LEAST_TURN_DEG; ) {
+    const further = [turn, -turn]
+      .map((by) => ({
+        bendDeg: best.bendDeg - 2 * grid.toleranceDeg,
+        azimuthDeg: best.azimuthDeg + by,
+      }))
+      .filter((bent) => bent.bendDeg > 0 && holds(bent))
+      .map((bent) => inwardsFrom(holds, bent, grid.toleranceDeg))
+      .sort(byBend)
+    if (further.length > 0) best = further[0]
+    else turn /= 2
+  }
+  return best
+}
+
+/** As `inwards`, where it is not known how far: in growing steps. */
+function inwardsFrom(holds: (bent: Bent) => boolean, bent: Bent, toleranceDeg: number): Bent {
+  let high = bent.bendDeg
+  for (let step = 4 * toleranceDeg; ; step *= 2) {
+    const low = Math.max(0, high - step)
+    if (low === 0 || !holds({ ...bent, bendDeg: low }))
+      return inwards(holds, { ...bent, bendDeg: high }, low, toleranceDeg)
+    high = low
+  }
+}
