@@ -1,5 +1,6 @@
 import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
+import { AlvCrownView } from './crown-view/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
 import { AlvLoadReport } from './load-report/index.js'
@@ -16,6 +17,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-chairside': AlvChairside,
   'alv-check-picture': AlvCheckPicture,
   'alv-collar': AlvCollar,
+  'alv-crown-view': AlvCrownView,
   'alv-density': AlvDensity,
   'alv-emergence': AlvEmergence,
   'alv-exit': AlvExit,
@@ -44,6 +46,7 @@ declare global {
     'alv-chairside': AlvChairside
     'alv-check-picture': AlvCheckPicture
     'alv-collar': AlvCollar
+    'alv-crown-view': AlvCrownView
     'alv-density': AlvDensity
     'alv-emergence': AlvEmergence
     'alv-exit': AlvExit

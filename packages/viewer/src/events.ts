@@ -1,4 +1,4 @@
-import type { ImagePlane, Plan, Vec3 } from '@alveometer/core'
+import type { CrownMarks, ImagePlane, Plan, Vec3 } from '@alveometer/core'
 import type { GeometryAnswers, Reduction } from '@alveometer/scan'
 import type { GreyWindow } from './drawing/grey.js'
 
@@ -30,6 +30,8 @@ export interface AlvEvents {
   'alv-view': CustomEvent<ViewChange>
   'alv-collar-depth': CustomEvent<{ readonly depthMm: number }>
   'alv-window': CustomEvent<GreyWindow>
+  /** A place on the crown's surface was shown for one of its landmarks, LPS mm. */
+  'alv-crown-mark': CustomEvent<{ readonly mark: keyof CrownMarks; readonly at: Vec3 }>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
   /** The plan's grey values are to be read by this calibration; undefined: by none. */

@@ -1,6 +1,8 @@
 export type { WorkState } from './chairside/index.js'
 export { AlvChairside, Workbench } from './chairside/index.js'
 export { AlvCollar } from './collar/index.js'
+export type { CrownSide } from './crown-view/index.js'
+export { AlvCrownView } from './crown-view/index.js'
 export { defineElements } from './define.js'
 export type { GreyImage, GreyWindow } from './drawing/index.js'
 export { orientationLetters } from './drawing/index.js'

@@ -11,7 +11,7 @@ import {
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
-import { Drag } from '../drawing/drag.js'
+import { Drag, drawnAlong } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
@@ -150,7 +150,8 @@ export class AlvCollar extends LitElement {
     event.preventDefault()
     this.renderRoot.querySelector<HTMLElement>('.stage')?.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
-    this.#drag = new Drag(this, 'body', event.pointerId, this.plan, view, this.#viewport.at(event))
+    const way = drawnAlong('body', view, this.#viewport.at(event))
+    this.#drag = new Drag(this, event.pointerId, this.plan, way)
   }
 
   #move(event: PointerEvent): void {

@@ -19,28 +19,43 @@ export function dragged(plan: Plan, kind: DragKind, deltaMm: Vec3): Plan {
   }
 }
 
+/** What a hand's way across a drawing makes of the plan: from the plan at its start, and where it is now. */
+export type Way = (plan: Plan, to: Pixel) => Plan
+
+/** A way that draws a handle along. */
+export const drawnAlong =
+  (kind: DragKind, view: View, start: Pixel): Way =>
+  (plan, to) =>
+    dragged(plan, kind, stepMm(view, to[0] - start[0], to[1] - start[1]))
+
+/** A way round a point of the drawing: by degrees, clockwise on the screen. */
+export const turnedRound = (
+  pivot: Pixel,
+  start: Pixel,
+  turned: (plan: Plan, clockwiseDeg: number) => Plan,
+): Way => {
+  const angle = (p: Pixel): number => (Math.atan2(p[1] - pivot[1], p[0] - pivot[0]) * 180) / Math.PI
+  const from = angle(start)
+  return (plan, to) => turned(plan, ((((angle(to) - from + 180) % 360) + 360) % 360) - 180)
+}
+
 /** One drag, from pointer down to up. Every move starts again from the plan at its beginning, so nothing adds up. */
 export class Drag {
-  readonly kind: DragKind
   readonly pointerId: number
   readonly #plan: Plan
-  readonly #view: View
-  readonly #start: Pixel
+  readonly #way: Way
   readonly #host: EventTarget
 
-  constructor(host: EventTarget, kind: DragKind, pointerId: number, plan: Plan, view: View, start: Pixel) {
+  constructor(host: EventTarget, pointerId: number, plan: Plan, way: Way) {
     this.#host = host
-    this.kind = kind
     this.pointerId = pointerId
     this.#plan = plan
-    this.#view = view
-    this.#start = start
+    this.#way = way
     tell(host, 'alv-plan', { phase: 'begin', plan })
   }
 
   move(to: Pixel): void {
-    const delta = stepMm(this.#view, to[0] - this.#start[0], to[1] - this.#start[1])
-    tell(this.#host, 'alv-plan', { phase: 'move', plan: dragged(this.#plan, this.kind, delta) })
+    tell(this.#host, 'alv-plan', { phase: 'move', plan: this.#way(this.#plan, to) })
   }
 
   end(phase: 'end' | 'cancel', plan: Plan): void {

@@ -14,12 +14,12 @@ export interface SideWords {
 
 /**
  * Words and anatomical letters at the four edges: which way is which, at all times. `corners`: left and right below, and
- * above out of the middle, for a drawing that needs the room.
+ * above out of the middle, for a drawing that needs the room. `feet`: left and right below, above in the middle.
  */
 export function frameWords(
   view: View,
   words: SideWords,
-  place: 'edges' | 'corners' = 'edges',
+  place: 'edges' | 'corners' | 'feet' = 'edges',
 ): SVGTemplateResult {
   const { width: w, height: h } = view
   const up = scale(view.down, -1)
@@ -27,7 +27,7 @@ export function frameWords(
   const both = (word: string | undefined, direction: Vec3): string =>
     [word, orientationLetters(direction)].filter((part) => part !== undefined && part !== '').join(' \u00b7 ')
   const level = place === 'edges' ? h / 2 - 14 : h - 12
-  const column = place === 'edges' ? w / 2 : w * 0.38
+  const column = place === 'corners' ? w * 0.38 : w / 2
   return svg`${label([12, level], both(words.left, left), 'start', 'side')}
     ${label([w - 12, level], both(words.right, view.right), 'end', 'side')}
     ${label([column, 20], both(words.top, up), 'middle', 'side')}

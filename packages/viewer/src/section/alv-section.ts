@@ -15,7 +15,7 @@ import {
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
-import { Drag, type DragKind, dragged } from '../drawing/drag.js'
+import { Drag, type DragKind, dragged, drawnAlong } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
@@ -249,7 +249,8 @@ export class AlvSection extends LitElement {
     grip.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
     const kind = grip.dataset.handle as DragKind
-    this.#drag = new Drag(this, kind, event.pointerId, this.plan, view, this.#viewport.at(event))
+    const way = drawnAlong(kind, view, this.#viewport.at(event))
+    this.#drag = new Drag(this, event.pointerId, this.plan, way)
   }
 
   #move(event: PointerEvent): void {
