@@ -34,11 +34,12 @@ function flatTopped(heightMm: number, facialDeg: number, limits: Record<string, 
     },
     limits,
   })
-  return measure(plan, { crownMesh: block(5) }).exit
+  const { exit, angled } = measure(plan, { crownMesh: block(5) })
+  return { ...exit, correctionDeg: angled.least?.correctionDeg ?? null }
 }
 
 // Tables of worked geometry: offset h tan(theta); correction atan(d / (h - pivot)).
-describe('assess(...).exit on a flat-topped crown', () => {
+describe('exit and bend of assess(...) on a flat-topped crown', () => {
   test('the exit lies h tan(tilt) facial of the edge line', () => {
     for (const [h, deg, offset] of [
       [6, 5, 0.52],

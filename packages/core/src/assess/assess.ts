@@ -1,7 +1,6 @@
 import { type AbortSignal, type BoneModel, boneModel, type Progress, prepareBone } from '../bone/index.js'
-import { accessExit } from '../crown/index.js'
 import { fixtureFrame, fixtureProfile, surfaceGrid } from '../fixture/index.js'
-import { type Plan, placedCrown } from '../plan/index.js'
+import type { Plan } from '../plan/index.js'
 import type { Mesh } from '../space/index.js'
 import type { Volume } from '../volume/index.js'
 import type { AssessedScan, Assessment } from './assessment.js'
@@ -12,6 +11,8 @@ import { shownInterval } from './interval.js'
 import { resolveLimits } from './limits.js'
 import { marginResult } from './margin-result.js'
 import { type MeasureMode, measured } from './measured.js'
+import { restoration } from './restoration.js'
+import { retentionFindings } from './retention.js'
 import { sectorsOf } from './sectors.js'
 
 export interface AssessOptions {
@@ -36,13 +37,13 @@ export interface AssessSteps extends AssessOptions {
 }
 
 /**
- * Where the access channel leaves the crown, how much bone is left all the way round, and what the bone is like, on
- * 72 angles x 41 depths. Same volume and plan in, same numbers out.
+ * Where the access channel leaves the crown and how it may be held, how much bone is left all the way round, and what
+ * the bone is like, on 72 angles x 41 depths. Same volume and plan in, same numbers out.
  *
  * Lengths in mm, angles in degrees, grey in the volume's own unit. The plan is taken as checked by readPlan.
  * Algorithm accuracy on phantoms, fast: 95 % of rays within 0.03 mm (0.2 mm voxels) to 0.08 mm (0.4 mm voxels); a real
  * scan is worse, see the cautions. A ray that meets a neighbouring tooth may not know it: look at the section.
- * @throws RangeError when a limit is unknown, the pose is not rigid, or a mesh crown comes without its mesh.
+ * @throws RangeError when a limit is unknown or out of its plausible range, the pose is not rigid, or a mesh crown comes without its mesh.
  */
 export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}): Assessment {
   const run = assessment(options.bone ?? boneModel(volume), plan, options)
@@ -77,16 +78,7 @@ function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Gene
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
   const profile = fixtureProfile(plan.fixture.shape)
   const sectors = sectorsOf(plan.site.tooth)
-  const exit = accessExit({
-    ...placedCrown(plan, options.crownMesh),
-    fixture: plan.fixture,
-    site: plan.site,
-    limits: {
-      edgeBandMm: limits('edgeBandMm').value,
-      bendPivotMm: limits('bendPivotMm').value,
-      wantedPalatalMm: limits('wantedPalatalMm').value,
-    },
-  })
+  const overFixture = restoration(plan, profile, limits, options.crownMesh)
   const boneMargin = yield* measured(model, frame, profile, surfaceGrid(profile), options.mode ?? 'fast')
   const margin = marginResult(boneMargin, profile, sectors, limits, shownInterval(model))
   const density = densityResult(model, frame, profile, sectors, plan.calibration, boneMargin)
@@ -94,11 +86,12 @@ function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Gene
     schema: 'alveometer-assessment',
     version: 1,
     scan: scanOf(model.volume),
-    exit,
+    ...overFixture,
+    retention: retentionFindings(plan.site.tooth, overFixture, limits),
     margin,
     density,
     calibration: model.calibration,
-    findings: findingsOf(plan, model, exit, margin, density, limits),
+    findings: findingsOf(plan, model, overFixture, margin, density, limits),
     cautions: CAUTIONS,
   }
 }

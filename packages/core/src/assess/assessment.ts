@@ -1,9 +1,10 @@
 import type { ScanCalibration } from '../bone/index.js'
-import type { ExitResult } from '../crown/index.js'
+import type { AccessChannel, AngledChannel, Emergence, ExitResult } from '../crown/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { ConfirmedGeometry, GreyUnit, ScanIdentity, ScanRemark } from '../volume/index.js'
 import type { DensityResult } from './density-result.js'
 import type { MarginResult } from './margin-result.js'
+import type { RetentionFinding } from './retention-result.js'
 
 /** The scan an assessment was measured on, and all there is to know about it. No names of persons or files. */
 export interface AssessedScan extends ScanIdentity {
@@ -34,6 +35,14 @@ export interface Assessment {
   readonly version: 1
   readonly scan: AssessedScan
   readonly exit: ExitResult
+  /** The straight channel's opening and what is left of the crown round it. */
+  readonly channel: AccessChannel
+  /** What a bent channel can do. */
+  readonly angled: AngledChannel
+  /** How the platform lies under the crown. */
+  readonly emergence: Emergence
+  /** The three ways of holding the crown: screw straight, screw angled, cemented. */
+  readonly retention: readonly RetentionFinding[]
   readonly margin: MarginResult
   readonly density: DensityResult
   readonly calibration: ScanCalibration
