@@ -88,6 +88,7 @@ const retention: readonly RetentionFinding[] = [
     verdict: 'closed',
     because: [
       {
+        verdict: 'closed',
         text: 'The straight channel leaves 2.31 mm facial of the incisal edge; wanted 1.5 mm palatal of it.',
         source: 'Somebody 2003',
       },
@@ -98,7 +99,9 @@ const retention: readonly RetentionFinding[] = [
   {
     way: 'screw-angled',
     verdict: 'open',
-    because: [{ text: 'A bend of 16.8 deg is needed; at most 25 deg.', source: 'Somebody 2006' }],
+    because: [
+      { verdict: 'open', text: 'A bend of 16.8 deg is needed; at most 25 deg.', source: 'Somebody 2006' },
+    ],
     for: [{ text: 'The hole moves behind.', source: 'Somebody 2007' }],
     against: [{ text: 'Long-term evidence is lacking.', source: 'Somebody 2008' }],
   },
@@ -106,7 +109,11 @@ const retention: readonly RetentionFinding[] = [
     way: 'cemented',
     verdict: 'reserve',
     because: [
-      { text: 'The platform lies 3.00 mm below the margin; wanted at most 2 mm.', source: 'Somebody 2009' },
+      {
+        verdict: 'reserve',
+        text: 'The platform lies 3.00 mm below the margin; wanted at most 2 mm.',
+        source: 'Somebody 2009',
+      },
     ],
     for: [{ text: 'Any axis will do.', source: 'Somebody 2010' }],
     against: [{ text: 'Cement may stay behind.', source: 'Somebody 2011' }],

@@ -29,4 +29,4 @@ export type {
 } from './margin-result.js'
 export type { MeasureMode } from './measured.js'
 export type { RegionMargin } from './region-margin.js'
-export type { RetentionFinding, RetentionWay, Sourced } from './retention-result.js'
+export type { RetentionFinding, RetentionReason, RetentionWay, Sourced } from './retention-result.js'

@@ -13,16 +13,11 @@ import {
 } from './crown-words.js'
 import type { LimitValues } from './limits.js'
 import type { Restoration } from './restoration.js'
-import type { RetentionFinding, RetentionWay, Sourced } from './retention-result.js'
+import type { RetentionFinding, RetentionReason, RetentionWay } from './retention-result.js'
 import { RETENTION_STATEMENTS } from './retention-statements.js'
 import { percent } from './words.js'
 
 type Verdict = RetentionFinding['verdict']
-
-/** One measured number against its limit, and what it makes of the way. */
-interface Reason extends Sourced {
-  readonly verdict: Verdict
-}
 
 /** A restoration on a tooth, held against these limits. */
 interface Held extends Restoration {
@@ -50,25 +45,25 @@ export function retentionFindings(
   ]
 }
 
-const found = (way: RetentionWay, reasons: readonly Reason[]): RetentionFinding => ({
+const found = (way: RetentionWay, reasons: readonly RetentionReason[]): RetentionFinding => ({
   way,
   verdict: WORST.find((verdict) => reasons.some((reason) => reason.verdict === verdict)) ?? 'open',
-  because: reasons.map(({ text, source }) => ({ text, source })),
+  because: reasons,
   ...RETENTION_STATEMENTS[way],
 })
 
-const MISSED: Reason = {
+const MISSED: RetentionReason = {
   verdict: 'closed',
   text: 'The straight channel does not meet the crown.',
   source: MEASURED,
 }
 
-function straight(held: Held): Reason[] {
+function straight(held: Held): RetentionReason[] {
   if (held.exit.class === null || held.exit.offsetMm === null) return [MISSED]
   return [exitReason(held, held.exit.offsetMm), ...wallReasons(held), screwHeight(held)]
 }
 
-function exitReason({ exit, tooth, limits }: Held, offsetMm: number): Reason {
+function exitReason({ exit, tooth, limits }: Held, offsetMm: number): RetentionReason {
   const band = limits('edgeBandMm')
   const met = exit.class !== 'incisal' && exit.class !== 'facial'
   const place = `${mm(offsetMm)} ${facialOrOral(offsetMm, tooth)} of the ${edgeWords(tooth)}`
@@ -86,7 +81,7 @@ function exitReason({ exit, tooth, limits }: Held, offsetMm: number): Reason {
   }
 }
 
-function wallReasons({ channel, tooth, limits }: Held): Reason[] {
+function wallReasons({ channel, tooth, limits }: Held): RetentionReason[] {
   const least = limits('leastWallMm')
   if (channel.closedShare < 1)
     return [
@@ -111,7 +106,7 @@ function wallReasons({ channel, tooth, limits }: Held): Reason[] {
   ]
 }
 
-function screwHeight({ emergence, limits }: Held): Reason {
+function screwHeight({ emergence, limits }: Held): RetentionReason {
   const least = limits('crownHeightScrewMm')
   return {
     verdict: atLeastMm(emergence.crownHeightMm, least.value) ? 'open' : 'closed',
@@ -124,9 +119,9 @@ function screwHeight({ emergence, limits }: Held): Reason {
 const height = (crownHeightMm: number): string =>
   `The crown's top is ${mm(crownHeightMm)} ${crownHeightMm >= 0 ? 'above' : 'below'} the platform`
 
-const angledWay = (held: Held): Reason[] => [...bendReasons(held), angledHeight(held)]
+const angledWay = (held: Held): RetentionReason[] => [...bendReasons(held), angledHeight(held)]
 
-function bendReasons(held: Held): Reason[] {
+function bendReasons(held: Held): RetentionReason[] {
   const { angled, tooth, limits } = held
   const wall = limits('leastWallMm')
   const { least, leastWithWall } = angled
@@ -141,7 +136,7 @@ function bendReasons(held: Held): Reason[] {
   const usual = limits('correctionDeg')
   const greatest = limits('correctionGreatestDeg')
   const neededDeg = (leastWithWall ?? least).correctionDeg
-  const reason: Reason = {
+  const reason: RetentionReason = {
     verdict: atMostDeg(neededDeg, usual.value)
       ? 'open'
       : atMostDeg(neededDeg, greatest.value)
@@ -179,7 +174,7 @@ function bendWords({ angled: { leastWithWall }, limits }: Held, leastDeg: number
 }
 
 /** A part that sits on the fixture itself needs as little height as a straight one; one on an abutment needs more. */
-function angledHeight({ emergence, limits }: Held): Reason {
+function angledHeight({ emergence, limits }: Held): RetentionReason {
   const least = limits('crownHeightScrewMm')
   const wanted = limits('crownHeightAngledMm')
   const { crownHeightMm } = emergence
@@ -194,7 +189,7 @@ function angledHeight({ emergence, limits }: Held): Reason {
   }
 }
 
-function cemented({ emergence, limits }: Held): Reason[] {
+function cemented({ emergence, limits }: Held): RetentionReason[] {
   const least = limits('crownHeightCementMm')
   return [
     cementLine(emergence.belowMarginMm, limits),
@@ -207,7 +202,7 @@ function cemented({ emergence, limits }: Held): Reason[] {
 }
 
 /** The line lies no deeper than the platform; an abutment can raise it, so depth alone closes nothing. */
-function cementLine(depthMm: number, limits: LimitValues): Reason {
+function cementLine(depthMm: number, limits: LimitValues): RetentionReason {
   const greatest = limits('cementMarginDepthMm')
   const target = limits('cementMarginTargetMm')
   const platform = `The platform lies ${depthWords(depthMm, 'the planned margin')}`
