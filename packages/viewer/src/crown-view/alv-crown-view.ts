@@ -37,8 +37,9 @@ import { exitLines } from './exit-lines.js'
 
 const stepTurnDeg = 0.5
 /** Room for lettering round the crown, pixels. */
-const roomAbove = 50
-const roomBeside = (width: number): number => (width < 420 ? 70 : 96)
+const roomAbove = 58
+const roomBeside = (width: number): { left: number; right: number } =>
+  width < 420 ? { left: 72, right: 46 } : { left: 96, right: 96 }
 
 /** The hatching of an opening. */
 const bore = (id: string, kind: string): SVGTemplateResult =>
@@ -79,10 +80,8 @@ export class AlvCrownView extends LitElement {
   @query('canvas') private canvas?: HTMLCanvasElement
   readonly #viewport = new Viewport(this, (width, height) => {
     const [across, down] = this.placed === null ? [10, 10] : crownExtent(this.placed.crown, this.side)
-    return Math.max(
-      across / Math.max(40, width - 2 * roomBeside(width)),
-      down / Math.max(40, height - 2 * roomAbove),
-    )
+    const { left, right } = roomBeside(width)
+    return Math.max(across / Math.max(40, width - left - right), down / Math.max(40, height - 2 * roomAbove))
   })
   readonly #relief = new CrownRelief()
   /** The drawing stands where it stood when a drag began. */
@@ -108,7 +107,9 @@ export class AlvCrownView extends LitElement {
       this.#held = { axes: crownAxes(placed.pose, this.side), middle: crownMiddle(placed) }
     const { axes, middle } = this.#held
     const still = { ...axes, mmPerPixel, centre: middle, width, height }
-    return { axes, view: { ...still, centre: add(middle, stepMm(still, -pan[0], -pan[1])) } }
+    const { left, right } = roomBeside(width)
+    const centre = add(middle, stepMm(still, (right - left) / 2 - pan[0], -pan[1]))
+    return { axes, view: { ...still, centre } }
   }
 
   /** The crown's picture and the drawing it belongs to. */

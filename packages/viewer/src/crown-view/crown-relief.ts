@@ -63,7 +63,7 @@ const line = (points: readonly PicturePoint[]): string =>
   `M${points.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join('L')}`
 
 /** How much of the sheet's ink the darkest place of a crown takes. */
-const darkest = 0.66
+const darkest = 0.6
 
 /** Draws a relief as shade alone, black of different strengths: the colour below it is the sheet's. */
 export function paintShade(canvas: HTMLCanvasElement, { width, height, depthMm, light }: Relief): void {

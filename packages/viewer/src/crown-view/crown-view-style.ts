@@ -59,6 +59,17 @@ export const crownViewStyle = css`
   .dot.below {
     fill: var(--below-line);
   }
+  .dot.hollow {
+    fill: var(--panel);
+    stroke: var(--line);
+  }
+  .dot.hollow.below {
+    stroke: var(--below-line);
+  }
+  path.arc {
+    stroke: var(--hand-line);
+    stroke-width: 1;
+  }
   .asked {
     fill: none;
     stroke: var(--hand-line);

@@ -1,6 +1,7 @@
 import {
   type AccessChannel,
   type AngledChannel,
+  type Bend,
   type ExitResult,
   edgeAt,
   invert,
@@ -8,6 +9,7 @@ import {
   oralSide,
   type Plan,
   transformPoint,
+  type Vec3,
 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { arrow, cased, dimension, label, line, path } from '../drawing/lines.js'
@@ -16,7 +18,7 @@ import type { Pixel } from '../drawing/view.js'
 import { limitOf, type WallSpan, wallSpan } from '../drawing/wall-span.js'
 import { deg, mm } from '../text/format.js'
 import { axisOnDrawing, type CrownDrawing, inDrawing } from './crown-drawing.js'
-import { note, pixelBox } from './note-places.js'
+import { type Note, notes, pixelBox } from './notes.js'
 
 /** What is known of the access through a crown; any part may be missing. */
 export interface Access {
@@ -27,31 +29,42 @@ export interface Access {
 }
 
 /** The exit with its outline, how far it lies off the edge, the wanted and the reachable zone, and the least wall. */
-export function exitLines(drawing: CrownDrawing, access: Access): SVGTemplateResult {
-  const { plan, exit, channel, angled } = access
+export function exitLines(drawing: CrownDrawing, { plan, exit, channel, angled }: Access): SVGTemplateResult {
   const wall = channel === null ? null : wallSpan(plan, channel, channel.wall)
   const kind = exit?.class === 'facial' || wall?.below === true ? 'below' : ''
-  return svg`${drawing.side === 'occlusal' ? wantedZone(drawing, plan) : nothing}
+  const along = drawing.side === 'occlusal'
+  return svg`${along ? wantedZone(drawing, plan, exit?.point ?? null) : nothing}
     ${angled === null ? nothing : reach(drawing, angled)}
     ${channel === null ? nothing : opening(drawing, channel, kind)}
-    ${exit === null ? nothing : offset(drawing, exit)}
+    ${exit === null || !along ? nothing : offset(drawing, exit)}
+    ${notes(drawing, [
+      ...(wall === null ? [] : [wallNote(drawing, wall)]),
+      ...(angled === null ? [] : [...bendNotes(drawing, angled), ...reachNotes(drawing, angled)]),
+    ])}
     ${wall === null ? nothing : leastWall(drawing, wall)}
     ${angled === null ? nothing : leastBend(drawing, angled)}`
 }
 
 /** Anterior teeth: the line from which on the exit lies behind the edge. Posterior ones have their table drawn. */
-function wantedZone(drawing: CrownDrawing, plan: Plan): SVGTemplateResult | typeof nothing {
+function wantedZone(
+  drawing: CrownDrawing,
+  plan: Plan,
+  exit: Vec3 | null,
+): SVGTemplateResult | typeof nothing {
   const { crown } = drawing.placed
   const bandMm = limitOf(plan, 'edgeBandMm')
   if (isPosterior(crown.tooth) || bandMm === undefined) return nothing
   const points = crown.edge.map(([x, y, z]) => inDrawing(drawing, [x - bandMm, y, z]))
-  const end = points.reduce((a, b) => (b[0] > a[0] ? b : a))
+  const exitX = exit === null ? 0 : drawing.at(exit)[0]
+  // At the end that the exit leaves free.
+  const end = points.reduce((a, b) => (Math.abs(b[0] - exitX) > Math.abs(a[0] - exitX) ? b : a))
   const [x, y] = axisOnDrawing(drawing, 0)
   const size = Math.hypot(x, y)
   const oral: Pixel = [-x / size, -y / size]
   const tip: Pixel = [end[0] + oral[0] * 22, end[1] + oral[1] * 22]
+  const right = end[0] > exitX
   return svg`${cased(path(points), 'thin far')}${line(end, tip, 'thin')}${arrow(tip, oral, '')}
-    ${label([tip[0] - 8, tip[1] - 2], 'wanted', 'end', 'quiet')}`
+    ${label([tip[0] + (right ? 6 : -6), tip[1] - 1], 'wanted', right ? 'start' : 'end', 'quiet')}`
 }
 
 function opening(
@@ -62,11 +75,12 @@ function opening(
   const { outline, centroid } = channel
   if (outline === null) return nothing
   const { seen, hidden } = parted(outline, true, drawing.at, drawing.isHidden)
-  const hatched = hidden === '' ? path(outline.map(drawing.at), true) : ''
-  const middle = centroid === null ? null : drawing.at(centroid)
+  const share = outline.filter(drawing.isHidden).length / outline.length
+  const hatched = share < 0.3 ? path(outline.map(drawing.at), true) : ''
+  const middle = centroid === null ? '' : plus(drawing.at(centroid), 4)
   return svg`<path class="hatching" fill=${kind === 'below' ? 'url(#bore-below)' : 'url(#bore)'} d=${hatched}></path>
     <path class="fine far ${kind}" d=${hidden}></path>${cased(seen, `out ${kind}`)}
-    ${middle === null ? nothing : cased(plus(middle, 4), `thin ${hidden === '' ? '' : 'far'} ${kind}`)}`
+    ${share < 0.5 ? cased(middle, `thin ${kind}`) : svg`<path class="fine ${kind}" d=${middle}></path>`}`
 }
 
 const plus = ([x, y]: Pixel, r: number): string =>
@@ -84,7 +98,7 @@ function offset(
   drawing: CrownDrawing,
   { point, offsetMm, class: kindOfExit }: ExitResult,
 ): SVGTemplateResult | typeof nothing {
-  if (point === null || offsetMm === null || drawing.side !== 'occlusal') return nothing
+  if (point === null || offsetMm === null) return nothing
   const { crown, pose } = drawing.placed
   const [, y] = transformPoint(invert(pose), point)
   const from = inDrawing(drawing, edgeAt(crown, y))
@@ -98,28 +112,43 @@ function offset(
 }
 
 /** The zone that channels bent by no more than the limit can leave by. */
-function reach(
-  drawing: CrownDrawing,
-  { reachable, limitDeg }: AngledChannel,
-): SVGTemplateResult | typeof nothing {
-  if (reachable === null || reachable.length < 3) return nothing
+function reach(drawing: CrownDrawing, { reachable }: AngledChannel): SVGTemplateResult | typeof nothing {
+  if (reachable === null) return nothing
   const { seen, hidden } = parted(reachable, true, drawing.at, drawing.isHidden)
-  const shown = reachable.filter((p) => !drawing.isHidden(p)).map(drawing.at)
-  const place = furthest(shown, [1, 1])
-  return svg`${cased(seen, 'thin')}<path class="fine far" d=${hidden}></path>
-    ${place === null ? nothing : note(drawing, 'lower right', place, `${deg(limitDeg, 0)} reach`)}`
+  return svg`${cased(seen, 'thin')}<path class="fine far" d=${hidden}></path>`
 }
 
-const furthest = (points: readonly Pixel[], [dx, dy]: Pixel): Pixel | null =>
-  points.reduce<Pixel | null>(
-    (a, p) => (a === null || p[0] * dx + p[1] * dy > a[0] * dx + a[1] * dy ? p : a),
-    null,
-  )
+function reachNotes(drawing: CrownDrawing, { reachable, limitDeg }: AngledChannel): Note[] {
+  const seen = (reachable ?? []).filter((p) => !drawing.isHidden(p))
+  return seen.length === 0
+    ? []
+    : [{ places: seen.map(drawing.at), text: `${deg(limitDeg, 0)} reach`, kind: '' }]
+}
 
-/** Where the least bent channel leaves that leaves where it is wanted. */
-function leastBend(drawing: CrownDrawing, { least }: AngledChannel): SVGTemplateResult | typeof nothing {
-  if (least === null || least.correctionDeg < 0.05) return nothing
-  const [x, y] = drawing.at(least.exit)
+/** Where the least bent channel leaves that leaves where it is wanted; null where none needs to bend. */
+const bentExit = ({ least }: AngledChannel): Bend | null =>
+  least !== null && least.correctionDeg >= 0.05 ? least : null
+
+const bendKind = (bend: Bend, { limitDeg }: AngledChannel): string =>
+  bend.correctionDeg > limitDeg ? 'below' : ''
+
+function bendNotes(drawing: CrownDrawing, angled: AngledChannel): Note[] {
+  const bend = bentExit(angled)
+  if (bend === null || drawing.isHidden(bend.exit)) return []
+  return [
+    {
+      places: [drawing.at(bend.exit)],
+      text: `bend ${deg(bend.correctionDeg)}`,
+      kind: bendKind(bend, angled),
+    },
+  ]
+}
+
+/** A small diamond. */
+function leastBend(drawing: CrownDrawing, angled: AngledChannel): SVGTemplateResult | typeof nothing {
+  const bend = bentExit(angled)
+  if (bend === null) return nothing
+  const [x, y] = drawing.at(bend.exit)
   const d = path(
     [
       [x, y - 6],
@@ -129,18 +158,25 @@ function leastBend(drawing: CrownDrawing, { least }: AngledChannel): SVGTemplate
     ],
     true,
   )
-  if (drawing.isHidden(least.exit)) return svg`<path class="fine far" d=${d}></path>`
-  return svg`${note(drawing, 'lower left', [x - 4, y + 4], `bend ${deg(least.correctionDeg)}`)}${cased(d, 'thin')}`
+  const kind = bendKind(bend, angled)
+  return drawing.isHidden(bend.exit)
+    ? svg`<path class="fine far ${kind}" d=${d}></path>`
+    : cased(d, `thin ${kind}`)
 }
 
-/** The least wall: a dimension where the drawing shows its true length, else its place alone. */
+const wallNote = (drawing: CrownDrawing, wall: WallSpan): Note => ({
+  places: [drawing.at(wall.outer)],
+  text: `wall ${mm(wall.mm)}`,
+  kind: wall.below ? 'below' : '',
+})
+
+/** The least wall: a dimension where the drawing shows its true length; a dot at its place, hollow where it is hidden. */
 function leastWall(drawing: CrownDrawing, wall: WallSpan): SVGTemplateResult {
   const [inner, outer] = [drawing.at(wall.inner), drawing.at(wall.outer)]
   const kind = wall.below ? 'below' : ''
   const drawnPx = Math.hypot(outer[0] - inner[0], outer[1] - inner[1])
   const isTrue = wall.mm > 0 && drawnPx > (0.85 * wall.mm) / drawing.view.mmPerPixel
-  const leader = drawing.isHidden(wall.outer) ? `far ${kind}` : kind
-  return svg`${note(drawing, 'upper right', outer, `wall ${mm(wall.mm)}`, leader)}
-    ${isTrue ? dimension(inner, outer, '', { kind }) : nothing}
-    <circle class="dot ${kind}" cx=${outer[0].toFixed(1)} cy=${outer[1].toFixed(1)} r="2.5"></circle>`
+  const hollow = drawing.isHidden(wall.outer) ? 'hollow' : ''
+  return svg`${isTrue ? dimension(inner, outer, '', { kind }) : nothing}
+    <circle class="dot ${kind} ${hollow}" cx=${outer[0].toFixed(1)} cy=${outer[1].toFixed(1)} r="3"></circle>`
 }
