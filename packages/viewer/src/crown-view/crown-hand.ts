@@ -1,5 +1,6 @@
 import type { Plan } from '@alveometer/core'
 import { type SVGTemplateResult, svg } from 'lit'
+import { turningArc } from '../drawing/turning-arc.js'
 import type { Pixel } from '../drawing/view.js'
 import { tiltCrown, turnCrown } from '../session/index.js'
 import { crownBox } from './crown-axes.js'
@@ -73,17 +74,6 @@ export function crownGrips(
       <rect class="mark" x=${x - 6} y=${y - 6} width="12" height="12" transform="rotate(45 ${x} ${y})"></rect></g>
     <g class="grip" part="handle handle-turn" data-handle="turn" tabindex="0" role="button" aria-label=${names.turn}>
       <title>${names.turn}</title><circle class="area" cx=${tx} cy=${ty} r="22"></circle>
-      <path class="arc" d=${turningArc(turningCentre(drawing), [tx, ty])}></path>
+      <path class="arc hand" d=${turningArc(turningCentre(drawing), [tx, ty])}></path>
       <circle class="mark" cx=${tx} cy=${ty} r="7"></circle></g>`
-}
-
-/** A piece of the circle that the turning handle goes on, pixels to either side of it. */
-function turningArc([cx, cy]: Pixel, [x, y]: Pixel): string {
-  const radius = Math.hypot(x - cx, y - cy)
-  const middle = Math.atan2(y - cy, x - cx)
-  const half = Math.min(0.6, 24 / Math.max(1, radius))
-  const on = (angle: number): string =>
-    `${(cx + radius * Math.cos(angle)).toFixed(1)},${(cy + radius * Math.sin(angle)).toFixed(1)}`
-  const r = radius.toFixed(1)
-  return `M${on(middle - half)}A${r},${r} 0 0 1 ${on(middle + half)}`
 }

@@ -66,10 +66,6 @@ export const crownViewStyle = css`
   .dot.hollow.below {
     stroke: var(--below-line);
   }
-  path.arc {
-    stroke: var(--hand-line);
-    stroke-width: 1;
-  }
   .asked {
     fill: none;
     stroke: var(--hand-line);

@@ -6,6 +6,7 @@ import {
   dot,
   fixtureProfile,
   oralSide,
+  type PlacedCrown,
   type Plan,
   scale,
   subtract,
@@ -15,7 +16,7 @@ import {
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
-import { Drag, type DragKind, dragged, drawnAlong } from '../drawing/drag.js'
+import { Drag, dragged } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
@@ -23,11 +24,12 @@ import { stageStyle } from '../drawing/stage-style.js'
 import { imagePlane, ontoPlane, placeAt, sectionAxes, stepMm, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
-import { apexOf, crownOrigin, siteFrame, tiltFixture } from '../session/index.js'
+import { apexOf, crownOrigin, siteFrame, tiltCrown, tiltFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
-import { channelMarks, crownMarks, exitMarks } from './crown-marks.js'
+import { accessMarks } from './access-marks.js'
+import { boreOf, channelMarks, crownMarks } from './crown-marks.js'
 import { depthMarks, fixtureMarks, marginMarks, tiltMarks } from './fixture-marks.js'
-import { handles } from './handles.js'
+import { type Handle, handles, wayOf } from './handles.js'
 
 const stepTiltDeg = 0.5
 /** Room for the lettering beyond the crown's end, pixels, and for the tilt's beyond the apex, mm. */
@@ -39,21 +41,23 @@ const tiltRoomMm = 6
  * the bone margins at the collar drawn over it. Facial is on the left.
  *
  * Keys while it has the focus: arrows move what is focused by 0.1 mm, Shift and arrows tilt by 0.5 degrees
- * (left and right within the section, up and down mesially and distally), Page Up and Page Down move the collar,
- * + and - zoom, 0 shows everything, Escape breaks off a drag.
+ * (left and right within the section, up and down mesially and distally; the crown where one of its handles has the
+ * focus), Page Up and Page Down move the collar, + and - zoom, 0 shows everything, Escape breaks off a drag.
  *
  * @fires alv-plan PlanMove: the hand moved fixture or crown.
  * @fires alv-view ViewChange: another plane is shown.
  * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
- * @csspart handle handle-body, handle-platform, handle-apex, handle-crown
+ * @csspart handle handle-body, handle-platform, handle-apex, handle-crown, handle-crown-tilt
  */
 export class AlvSection extends LitElement {
   static override styles = [tokens, panel, drafting, stageStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
+  /** The crown in its own frame and where it stands; see core's placedCrown. Without it edge and length are guessed. */
+  @property({ attribute: false }) placed: PlacedCrown | null = null
   /** The crown cut by the section plane, closed lines in LPS mm. */
   @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
   /** The assessment belongs to an earlier plan, and no newer one has come for a while: it is drawn faintly. */
@@ -102,7 +106,8 @@ export class AlvSection extends LitElement {
   /** The point between the fixture's apex and the far end of the crown, and the height that shows both with room. */
   #lookAt(plan: Plan): { anchor: Vec3; spanMm: number } {
     const { apical } = siteFrame(plan)
-    const tip = along(crownOrigin(plan), apical, -toothDimensions(plan.site.tooth).crownLengthMm)
+    const lengthMm = this.placed?.crown.lengthMm ?? toothDimensions(plan.site.tooth).crownLengthMm
+    const tip = along(crownOrigin(plan), apical, -lengthMm)
     const apex = along(apexOf(plan), apical, tiltRoomMm)
     return { anchor: scale(add(tip, apex), 0.5), spanMm: distance(tip, apex) }
   }
@@ -124,7 +129,8 @@ export class AlvSection extends LitElement {
   }
 
   #drawing(plan: Plan, view: View): TemplateResult {
-    const { assessment, outline } = this
+    const { assessment, outline, placed } = this
+    const bore = assessment === null ? null : boreOf(plan, assessment, outline)
     const top = this.#crownTopMm(plan)
     const profile = fixtureProfile(plan.fixture.shape)
     const narrow = view.width < 480
@@ -134,13 +140,14 @@ export class AlvSection extends LitElement {
           <line class="hatch" x1="3.5" y1="0" x2="3.5" y2="7"></line>
         </pattern>
       </defs>
-      ${crownMarks(view, outline)}${channelMarks(view, plan, assessment, top)}
+      ${crownMarks(view, plan, outline, bore)}
+      ${bore === null ? nothing : channelMarks(view, plan, bore, assessment?.channel.outline ?? null)}
       ${fixtureMarks(view, plan, this.#axisReachMm(plan, top))}
       ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
       <g class="measured">${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
-      ${assessment === null ? nothing : exitMarks(view, plan, assessment, outline)}</g>
+      ${assessment === null ? nothing : accessMarks(view, plan, placed, assessment, outline)}</g>
       ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
-      ${scaleBar(view, 14, 26)}${handles(view, plan)}
+      ${scaleBar(view, 14, 26)}${handles(view, plan, placed)}
     </svg>`
   }
 
@@ -192,21 +199,26 @@ export class AlvSection extends LitElement {
     const view = this.view
     if (plan === null || view === null || event.ctrlKey || event.metaKey || event.altKey) return
     const handle = (event.target as Element).closest<SVGElement>('.grip')?.dataset.handle as
-      | DragKind
+      | Handle
       | undefined
     const next = this.#keyed(event, plan, view, handle ?? 'body')
     if (!next) return
     event.preventDefault()
   }
 
-  #keyed(event: KeyboardEvent, plan: Plan, view: View, handle: DragKind): boolean {
+  #keyed(event: KeyboardEvent, plan: Plan, view: View, handle: Handle): boolean {
     const arrow = arrowKeys[event.key]
     if (arrow !== undefined) {
       const [x, y] = arrow
       const px = arrowStepMm / view.mmPerPixel
-      const moved = event.shiftKey
-        ? tiltFixture(plan, 'centre', -x * stepTiltDeg, -y * stepTiltDeg)
-        : dragged(plan, handle, stepMm(view, x * px, y * px))
+      const [facialDeg, mesialDeg] = [-x * stepTiltDeg, -y * stepTiltDeg]
+      const onCrown = handle === 'crown' || handle === 'crown-tilt'
+      const moved =
+        handle === 'crown-tilt' || (event.shiftKey && onCrown)
+          ? tiltCrown(plan, facialDeg, mesialDeg)
+          : event.shiftKey
+            ? tiltFixture(plan, 'centre', facialDeg, mesialDeg)
+            : dragged(plan, handle, stepMm(view, x * px, y * px))
       tell(this, 'alv-plan', { phase: 'step', plan: moved })
       return true
     }
@@ -248,8 +260,7 @@ export class AlvSection extends LitElement {
     event.preventDefault()
     grip.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
-    const kind = grip.dataset.handle as DragKind
-    const way = drawnAlong(kind, view, this.#viewport.at(event))
+    const way = wayOf(grip.dataset.handle as Handle, view, this.plan, this.#viewport.at(event))
     this.#drag = new Drag(this, event.pointerId, this.plan, way)
   }
 
