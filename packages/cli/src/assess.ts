@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
-import { type Assessment, assess, type Mesh, type Plan, readMesh, readPlan } from '@alveometer/core'
+import { type Assessment, assess, importMesh, type Mesh, type Plan, readPlan } from '@alveometer/core'
 import { type CommandLine, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
@@ -45,5 +45,13 @@ async function openCrown({ crown }: Plan, planPath: string): Promise<Mesh | unde
       `${path}: the crown's mesh cannot be read. Put it beside the plan or name it absolutely.`,
     )
   }
-  return readMesh(bytes, path)
+  const { mesh, statedUnitMm, notes } = importMesh(bytes, path)
+  if (statedUnitMm !== null && (crown.unitMm ?? 1) !== 1)
+    throw new UsageError(`${path}: the file states its unit itself. Take crown.unitMm out of the plan.`)
+  for (const { code, text } of notes)
+    if (crown.unitMm === undefined || !UNIT_NOTES.includes(code)) console.error(`caution: ${text}`)
+  return mesh
 }
+
+/** Said of the file's own numbers; they mean nothing where the plan names the unit. */
+const UNIT_NOTES: readonly string[] = ['unit-unlikely', 'size-unlikely', 'larger-than-a-crown']

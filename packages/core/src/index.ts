@@ -30,6 +30,7 @@ export type {
   PartDensity,
   RegionMargin,
   RetentionFinding,
+  RetentionReason,
   RetentionWay,
   SectorDensity,
   SectorMargin,
@@ -144,8 +145,18 @@ export {
   surfaceGrid,
   surfacePoint,
 } from './fixture/index.js'
-export type { FileMesh, MeshFormat, MeshNote, MeshNoteCode } from './mesh-file/index.js'
-export { MeshError, readMesh, readMeshFile } from './mesh-file/index.js'
+export type {
+  CheckedMesh,
+  FileMesh,
+  ImportedMesh,
+  LengthUnit,
+  MeshFacts,
+  MeshFormat,
+  MeshNote,
+  MeshNoteCode,
+  UnitProposal,
+} from './mesh-file/index.js'
+export { checkMesh, importMesh, MeshError, meshFacts, readMesh, readMeshFile } from './mesh-file/index.js'
 export type {
   CalibrationPoint,
   CrownMarks,

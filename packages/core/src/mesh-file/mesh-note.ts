@@ -3,7 +3,6 @@ export type MeshNoteCode =
   | 'no-end'
   | 'supports-left-out'
   | 'degenerate-triangles'
-  | 'flat-triangles'
   | 'loose-shells'
   | 'winding-repaired'
   | 'turned-inside-out'
