@@ -1,5 +1,20 @@
-import { distance, dot, enclosedVolume, type Plan, type Vec3 } from '@alveometer/core'
+import {
+  type AccessChannel,
+  type AngledChannel,
+  accessChannel,
+  accessExit,
+  corners,
+  cross,
+  distance,
+  dot,
+  enclosedVolume,
+  type Plan,
+  placedCrown,
+  subtract,
+  type Vec3,
+} from '@alveometer/core'
 import { describe, expect, it } from 'vitest'
+import { accessLines, channelTube } from '../src/scene/access-shapes.js'
 import {
   axisLetters,
   frame,
@@ -154,6 +169,71 @@ describe('a plan in the scene', () => {
     expect(apex[2]).toBeGreaterThan(34 + 9.95 + 2)
     expect(end[2]).toBeLessThan(point[2] - 2)
     for (const p of placed.ring ?? []) expect(distance(p, point)).toBeCloseTo(1.1, 9)
+  })
+})
+
+describe('the access channel in the scene', () => {
+  const { fixture, site } = PLAN
+  const question = { ...placedCrown(PLAN, undefined), fixture, site }
+  const exit = accessExit(question)
+  const channel = accessChannel(question)
+
+  it('is a tube of the channel’s radius about the fixture axis, up to the exit’s outline', () => {
+    const tube = channelTube(exit, channel)
+    const rim = channel.outline ?? []
+    expect(rim.length).toBeGreaterThan(20)
+    const axis = Math.hypot(0, 0.1, 0.995)
+    const positions = Array.from(tube?.positions ?? [])
+    expect(positions.length).toBe(6 * rim.length)
+    for (let n = 0; n < positions.length; n += 3) {
+      const [x, y, z] = [positions[n], positions[n + 1] + 80, positions[n + 2] - 34]
+      const along = (0.1 * y + 0.995 * z) / axis
+      const off = Math.hypot(x, y - (along * 0.1) / axis, z - (along * 0.995) / axis)
+      expect(off).toBeCloseTo(channel.diameterMm / 2, 6)
+    }
+    expect(positions.slice(3 * rim.length)).toEqual(rim.flat())
+  })
+
+  it('turns its faces outward, whichever way round its outline runs', () => {
+    const outline = channel.outline ?? []
+    const back: AccessChannel = { ...channel, outline: [...outline].reverse() }
+    for (const given of [channel, back]) {
+      const tube = channelTube(exit, given)
+      if (tube === null) throw new Error('no tube')
+      expect(tube.triangles.length).toBe(6 * outline.length)
+      for (let t = 0; t < tube.triangles.length / 3; t++) {
+        const [a, b, c] = corners(tube, t)
+        const normal = cross(subtract(b, a), subtract(c, a))
+        // Out of the axis, which leans by 0.1 in 0.995 from the platform on.
+        const lean = (0.1 / 0.995) * (a[2] - 34)
+        expect(dot(normal, [a[0], a[1] + 80 - lean, 0])).toBeGreaterThan(0)
+      }
+    }
+  })
+
+  it('is not there where the axis meets no crown', () => {
+    expect(channelTube({ ...exit, channel: null }, channel)).toBeNull()
+    expect(channelTube(exit, { ...channel, outline: null })).toBeNull()
+    expect(channelTube(null, null)).toBeNull()
+  })
+
+  it('has a bent centre line only where a channel needs to bend', () => {
+    const angled: AngledChannel = {
+      pivot: [0, -80, 31],
+      limitDeg: 25,
+      least: { correctionDeg: 12, exit: [0, -77, 27], wall: null },
+      leastWithWall: null,
+      reachable: null,
+    }
+    const { bend, reach } = accessLines(channel, angled)
+    expect(reach).toBeNull()
+    expect(bend?.deg).toBe(12)
+    // From the bend straight through the exit and 2 mm on: 3-4-5.
+    expect(bend?.line[0]).toEqual([0, -80, 31])
+    expect(distance(bend?.line[1] ?? [0, 0, 0], [0, -77 + 1.2, 27 - 1.6])).toBeLessThan(1e-9)
+    const straight = { correctionDeg: 0, exit: [0, -80, 24] as const, wall: null }
+    expect(accessLines(channel, { ...angled, least: straight }).bend).toBeNull()
+    expect(accessLines(null, null)).toEqual({ rim: null, reach: null, bend: null })
   })
 })
 

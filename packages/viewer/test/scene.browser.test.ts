@@ -1,4 +1,4 @@
-import type { Mesh, Plan } from '@alveometer/core'
+import { accessChannel, accessExit, angledChannel, type Mesh, type Plan, placedCrown } from '@alveometer/core'
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import { type AlvScene, defineScene } from '../src/scene/index.js'
 import { fixtureBody } from '../src/scene/solids.js'
@@ -128,6 +128,30 @@ describe('<alv-scene>', () => {
     const before = seen(scene, orange).share
     await press('-', 4)
     expect(seen(scene, orange).share).toBeLessThan(before * 0.6)
+  })
+
+  it('draws the channel in the see-through crown, its opening, its reach and its bend', async () => {
+    const scene = await mounted()
+    scene.bone = null
+    const { fixture, site } = PLAN
+    const placed = placedCrown(PLAN, undefined)
+    const question = { ...placed, fixture: { ...fixture, platform: [0, -81, 34] as const }, site }
+    const exit = accessExit(question)
+    const channel = accessChannel(question)
+    scene.style.setProperty('--alv-scene-channel', 'rgb(255 0 0)')
+    scene.crown = { mesh: placed.crown.mesh, pose: placed.pose }
+    scene.sheet = 'night'
+    await scene.updateComplete
+    const red = (r: number, g: number, b: number) => r > 40 && r > 1.3 * g && r > 1.3 * b
+    expect(seen(scene, red).share).toBe(0)
+    Object.assign(scene, { exit, channel, angled: angledChannel(question) })
+    await scene.updateComplete
+    const tube = seen(scene, red)
+    expect(tube.share).toBeGreaterThan(0.003)
+    const lines = (kind: string) => scene.shadowRoot?.querySelectorAll(`svg .${kind}`).length
+    expect([lines('exit'), lines('reach'), lines('bend')]).toEqual([1, 1, 1])
+    const rim = scene.shadowRoot?.querySelector('svg .exit')?.getAttribute('points') ?? ''
+    expect(rim.split(' ').length).toBe(channel.outline?.length)
   })
 
   it('frees its canvas and context when taken out, twenty times over', async () => {

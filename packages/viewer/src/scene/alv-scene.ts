@@ -1,7 +1,15 @@
-import { type ExitResult, type Mesh, type Plan, transformPoint } from '@alveometer/core'
+import {
+  type AccessChannel,
+  type AngledChannel,
+  type ExitResult,
+  type Mesh,
+  type Plan,
+  transformPoint,
+} from '@alveometer/core'
 import { html, LitElement, type PropertyValues } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { tokens } from '../sheet/index.js'
+import { accessLines, channelTube } from './access-shapes.js'
 import { SceneGestures } from './gestures.js'
 import { frame, lookFrom, type Orbit, type PixelSize, seenFrom, viewAxes } from './orbit.js'
 import { type OverlayContent, overlay } from './overlay.js'
@@ -32,7 +40,7 @@ const MESSAGES: Readonly<Record<Exclude<Stage, 'ready'>, string>> = {
  *
  * @fires alv-scene-cut - the user switched the cut on or off; detail: { cut: boolean }
  * @cssprop --alv-hand - the fixture and its axis
- * @cssprop --alv-scene-bone, --alv-scene-section, --alv-scene-crown - the other bodies
+ * @cssprop --alv-scene-bone, --alv-scene-section, --alv-scene-crown, --alv-scene-channel - the other bodies
  */
 export class AlvScene extends LitElement {
   static override styles = [tokens, sceneStyle]
@@ -43,6 +51,10 @@ export class AlvScene extends LitElement {
   @property({ attribute: false }) crown: Placed | null = null
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) exit: ExitResult | null = null
+  /** The straight channel: a tube of its real diameter in the crown, and its opening. Of the same assessment as `exit`. */
+  @property({ attribute: false }) channel: AccessChannel | null = null
+  /** What a bent channel reaches, and the least bent one that leaves as wanted. */
+  @property({ attribute: false }) angled: AngledChannel | null = null
   @property({ reflect: true }) sheet: 'paper' | 'night' = 'paper'
   /** Takes away the half in front of the plane of the fixture axis and the facial direction. */
   @property({ type: Boolean, reflect: true }) cut = false
@@ -62,6 +74,7 @@ export class AlvScene extends LitElement {
   private shapeKey = ''
   private placement: ScenePlacement | null = null
   private fixture: SceneContent['fixture'] = null
+  private tube: Mesh | null = null
   private colours: SceneColours | null = null
   private readonly resizes = new ResizeObserver(() => this.measure())
   private readonly gestures = new SceneGestures(this, {
@@ -149,6 +162,7 @@ export class AlvScene extends LitElement {
 
   protected override willUpdate(changed: PropertyValues<this>): void {
     if (changed.has('plan') || changed.has('exit')) this.place()
+    if (changed.has('channel') || changed.has('exit')) this.tube = channelTube(this.exit, this.channel)
     if (this.stage !== 'ready' || this.plan === null) return
     const { site, scan } = this.plan
     const subject = `${site.tooth} ${site.facial} ${site.coronal} ${scan.seriesUid}`
@@ -182,7 +196,7 @@ export class AlvScene extends LitElement {
     const exitWord = this.exit?.class ? `access exit, ${this.exit.class}` : 'access exit'
     const crownOutline =
       this.cut && placement !== null && crown !== null ? outlineInCut(crown, placement) : []
-    return { placement, exitWord, crownOutline }
+    return { placement, exitWord, access: accessLines(this.channel, this.angled), crownOutline }
   }
 
   /** Lines and bodies of the plan. A plan whose fixture cannot be drawn leaves the bone and crown to see. */
@@ -257,8 +271,8 @@ export class AlvScene extends LitElement {
     this.colours ??= readColours(this.renderRoot as ShadowRoot)
     const cut =
       this.cut && this.placement !== null ? cutFor(this.placement, viewAxes(this.orbit).toViewer) : null
-    const { bone, crown, fixture, seeThrough, colours, orbit } = this
-    this.view.draw({ bone, crown, fixture, seeThrough, cut, colours, orbit })
+    const { bone, crown, tube: channel, fixture, seeThrough, colours, orbit } = this
+    this.view.draw({ bone, crown, channel, fixture, seeThrough, cut, colours, orbit })
   }
 }
 

@@ -1,18 +1,21 @@
-import type { Polyline } from '@alveometer/core'
+import type { Polyline, Vec3 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
+import { deg } from '../text/format.js'
+import type { AccessLines } from './access-shapes.js'
 import { axisLetters, type Orbit, type PixelSize, project } from './orbit.js'
 import type { ScenePlacement } from './placement.js'
 
 export interface OverlayContent {
   readonly placement: ScenePlacement | null
   readonly exitWord: string
+  readonly access: AccessLines
   /** The crown's outline in the cut; empty when there is no cut. */
   readonly crownOutline: readonly Polyline[]
 }
 
-/** Drawn over the bodies: centre line of fixture and channel, ring at the exit, orientation. */
+/** Drawn over the bodies: centre lines of fixture and channel, the exit, what a bent channel reaches, orientation. */
 export function overlay(orbit: Orbit, size: PixelSize, content: OverlayContent): SVGTemplateResult {
-  const { placement, exitWord, crownOutline } = content
+  const { placement, exitWord, access, crownOutline } = content
   const outline = crownOutline
     .map(
       ({ points, closed }) =>
@@ -21,18 +24,39 @@ export function overlay(orbit: Orbit, size: PixelSize, content: OverlayContent):
     .join('')
   return svg`
     ${outline === '' ? nothing : svg`<path class="outline" d=${outline}></path>`}
-    ${placement === null ? nothing : channel(orbit, size, placement, exitWord)}
+    ${access.reach === null ? nothing : closed(orbit, size, access.reach, 'reach')}
+    ${placement === null ? nothing : channel(orbit, size, placement, access.rim, exitWord)}
+    ${access.bend === null ? nothing : bend(orbit, size, access.bend)}
     ${compass(orbit, size)}`
 }
 
 const pixels = ([x, y]: readonly [number, number]): string => `${x.toFixed(1)},${y.toFixed(1)}`
 
-function channel(orbit: Orbit, size: PixelSize, placement: ScenePlacement, exitWord: string) {
+const closed = (orbit: Orbit, size: PixelSize, points: readonly Vec3[], kind: string) =>
+  svg`<polygon class=${kind} points=${points.map((p) => pixels(project(orbit, size, p))).join(' ')}></polygon>`
+
+/** The bent centre line, lettered at its end. */
+function bend(orbit: Orbit, size: PixelSize, { line, deg: angle }: NonNullable<AccessLines['bend']>) {
+  const [[x1, y1], [x2, y2]] = [project(orbit, size, line[0]), project(orbit, size, line[1])]
+  return svg`
+    <line class="halo" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>
+    <line class="bend" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>
+    <polyline class="leader" points="${x2},${y2} ${x2 - 16},${y2 + 10} ${x2 - 66},${y2 + 10}"></polyline>
+    <text class="label" x=${x2 - 70} y=${y2 + 14} text-anchor="end">bend ${deg(angle)}</text>`
+}
+
+function channel(
+  orbit: Orbit,
+  size: PixelSize,
+  placement: ScenePlacement,
+  rim: readonly Vec3[] | null,
+  exitWord: string,
+) {
   const [[x1, y1], [x2, y2]] = placement.channel.map((p) => project(orbit, size, p)) as [
     [number, number],
     [number, number],
   ]
-  const ring = placement.ring?.map((p) => project(orbit, size, p))
+  const ring = (rim ?? placement.ring)?.map((p) => project(orbit, size, p))
   return svg`
     <line class="halo" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>
     <line class="axis" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>

@@ -2,7 +2,7 @@ import type { Rgb } from './vtk-body.js'
 import type { SceneColours } from './vtk-view.js'
 
 /** The classes of the probe spans: their computed `color` is what the scene paints with. */
-export const COLOUR_PROBES = ['paper', 'bone', 'section', 'ink', 'hand', 'crown'] as const
+export const COLOUR_PROBES = ['paper', 'bone', 'section', 'ink', 'hand', 'crown', 'channel'] as const
 
 /** The colours the style sheet gives, whatever notation they are written in. */
 export function readColours(root: ShadowRoot): SceneColours {

@@ -2,7 +2,7 @@ import { css } from 'lit'
 
 /**
  * Over the tokens of the sheets. `--alv-hand` of the page colours the fixture and its axis; `--alv-scene-bone`,
- * `--alv-scene-section` and `--alv-scene-crown` the other bodies.
+ * `--alv-scene-section`, `--alv-scene-crown` and `--alv-scene-channel` the other bodies.
  */
 export const sceneStyle = css`
   :host {
@@ -12,6 +12,7 @@ export const sceneStyle = css`
     --bone: var(--alv-scene-bone, light-dark(#d8d1c3, #8f8a80));
     --section: var(--alv-scene-section, light-dark(#a89f8f, #5b5750));
     --crown: var(--alv-scene-crown, light-dark(#f2efe8, #b9b7b2));
+    --channel: var(--alv-scene-channel, light-dark(#6f7276, #e4e3df));
     display: grid;
     grid-template-rows: auto minmax(8rem, 1fr) auto;
     min-height: 14rem;
@@ -86,6 +87,13 @@ export const sceneStyle = css`
     stroke: var(--mark);
     stroke-width: 1.8;
   }
+  .bend {
+    stroke-dasharray: 14 3 2 3;
+  }
+  .reach {
+    stroke-width: 0.9;
+    stroke-opacity: 0.8;
+  }
   .halo {
     stroke: var(--paper);
     stroke-width: 4;
@@ -136,6 +144,9 @@ export const sceneStyle = css`
   }
   .probe.hand {
     color: var(--mark);
+  }
+  .probe.channel {
+    color: var(--channel);
   }
   .probe.crown {
     color: var(--crown);

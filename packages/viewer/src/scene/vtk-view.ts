@@ -17,6 +17,7 @@ export interface SceneColours {
   readonly ink: Rgb
   readonly hand: Rgb
   readonly crown: Rgb
+  readonly channel: Rgb
 }
 
 /** A closed mesh and where it stands: its own coordinates to LPS. */
@@ -34,6 +35,8 @@ export interface Cut {
 export interface SceneContent {
   readonly bone: Mesh | null
   readonly crown: Placed | null
+  /** The channel's wall, LPS mm. */
+  readonly channel: Mesh | null
   readonly fixture: (Placed & { readonly outline: Mesh }) | null
   readonly seeThrough: boolean
   readonly cut: Cut | null
@@ -79,6 +82,7 @@ export function createVtkView(container: HTMLElement): VtkView | null {
   const bone = createBody(renderer, plane)
   const fixture = createBody(renderer, plane)
   const crown = createBody(renderer, plane)
+  const channel = createBody(renderer, plane)
   let drawn: SceneContent | null = null
   let disposed = false
 
@@ -106,6 +110,13 @@ export function createVtkView(container: HTMLElement): VtkView | null {
       cut: false,
       outlineMm: 0.07,
       outline: content.fixture?.outline,
+    })
+    channel.show(content.channel, UNMOVED, {
+      ...ink,
+      fill: colours.channel,
+      opacity: 1,
+      cut: cut !== null,
+      outlineMm: 0,
     })
     crown.show(content.crown?.mesh ?? null, content.crown?.pose ?? UNMOVED, {
       ...ink,
@@ -140,7 +151,7 @@ export function createVtkView(container: HTMLElement): VtkView | null {
     dispose() {
       if (disposed) return
       disposed = true
-      for (const body of [bone, fixture, crown]) body.dispose()
+      for (const body of [bone, fixture, crown, channel]) body.dispose()
       glWindow.setContainer(null as unknown as HTMLElement)
       window.removeView(glWindow)
       window.removeRenderer(renderer)
