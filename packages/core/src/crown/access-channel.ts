@@ -36,7 +36,7 @@ export function accessChannel(question: ChannelQuestion): AccessChannel {
       wall: null,
     }
   const toWorld = (p: Vec3): Vec3 => transformPoint(question.pose, p)
-  const wall = channelWall(surface, run, opening.closed)
+  const wall = channelWall(surface, run)
   return {
     diameterMm: channelDiameterMm,
     outline: opening.closed.map(({ u, v, exitMm }) => toWorld(onAxis(run.axis, u, v, exitMm))),

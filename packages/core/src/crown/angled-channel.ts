@@ -1,19 +1,18 @@
 import { transformPoint } from '../space/index.js'
 import { wallInWorld } from './access-channel.js'
 import {
-  type BelowBend,
   type BendPlace,
   belowBend,
   bendPlace,
   bentDirection,
-  bentWall,
-  bentWallHolds,
+  bentRun,
   exitAlong,
   isWanted,
 } from './channel-bend.js'
 import { type ChannelQuestion, channelLimits } from './channel-question.js'
 import type { AngledChannel, Bend } from './channel-result.js'
 import { type Bent, leastBend, type SearchGrid } from './channel-search.js'
+import { type BelowBend, channelWall, mayHold, straightHolds, wallHolds } from './channel-wall.js'
 import { reachableZone } from './reachable-zone.js'
 
 /** No channel bends further, degrees. */
@@ -25,9 +24,12 @@ const ZONE_GRID: SearchGrid = {
   fromDeg: 0,
   toDeg: GREATEST_BEND_DEG,
   toleranceDeg: 1e-3,
+  starts: 3,
 }
+/** So many wall lines tell soon of most channels that their wall is too thin. */
+const FEW_LINES = 8
 /** A wall takes longer to judge than an exit. */
-const WALL_GRID: SearchGrid = { ...ZONE_GRID, ringDeg: 3, azimuthDeg: 15, toleranceDeg: 4e-3 }
+const WALL_GRID: SearchGrid = { ...ZONE_GRID, ringDeg: 3, azimuthDeg: 15, toleranceDeg: 4e-3, starts: 1 }
 
 /**
  * What a bent channel can do. It runs along the fixture axis up to the pivot, bendPivotMm above the platform along the
@@ -46,11 +48,12 @@ export function angledChannel(question: ChannelQuestion): AngledChannel {
   const walled = least && leastWalled(place, least, below)
   const bend = (bent: Bent | null): Bend | null => bent && bendOf(place, bent, below, question)
   const toWorld = (p: BendPlace['pivot']) => transformPoint(question.pose, p)
+  const leastFound = bend(least)
   return {
     pivot: toWorld(place.pivot),
     limitDeg,
-    least: bend(least),
-    leastWithWall: bend(walled),
+    least: leastFound,
+    leastWithWall: walled === least ? leastFound : bend(walled),
     reachable: reachableZone(place)?.map(toWorld) ?? null,
   }
 }
@@ -63,10 +66,19 @@ function leastWanted(place: BendPlace): Bent | null {
   return leastBend((bent) => isWanted(place, exitOf(place, bent)), ZONE_GRID)
 }
 
-function leastWalled(place: BendPlace, least: Bent, below: BelowBend): Bent | null {
-  const holds = (bent: Bent) =>
-    isWanted(place, exitOf(place, bent)) && bentWallHolds(place, directionOf(place, bent), below)
-  if (bentWallHolds(place, directionOf(place, least), below)) return least
+function leastWalled(place: BendPlace, least: Bent, below: BelowBend | null): Bent | null {
+  const { surface, limits } = place
+  if (least === STRAIGHT && below && wallHolds(surface, below.run, limits.leastWallMm)) return least
+  if (below && !straightHolds(surface, below, limits.leastWallMm)) return null
+  const walled = (bent: Bent): boolean => {
+    const direction = directionOf(place, bent)
+    const rough = bentRun(place, direction, FEW_LINES)
+    if (rough === null || !mayHold(surface, rough, limits.leastWallMm)) return false
+    const run = bentRun(place, direction)
+    return run !== null && wallHolds(surface, run, limits.leastWallMm)
+  }
+  if (least !== STRAIGHT && walled(least)) return least
+  const holds = (bent: Bent) => isWanted(place, exitOf(place, bent)) && walled(bent)
   return leastBend(holds, { ...WALL_GRID, fromDeg: least.bendDeg })
 }
 
@@ -75,12 +87,19 @@ const directionOf = (place: BendPlace, { bendDeg, azimuthDeg }: Bent) =>
 
 const exitOf = (place: BendPlace, bent: Bent) => exitAlong(place, place.pivot, directionOf(place, bent))
 
-/** A straight channel ends where the fixture axis does, which may be below the bend. */
-function bendOf(place: BendPlace, bent: Bent, below: BelowBend, { pose }: ChannelQuestion): Bend | null {
+function bendOf(
+  place: BendPlace,
+  bent: Bent,
+  below: BelowBend | null,
+  { pose }: ChannelQuestion,
+): Bend | null {
+  const straight = bent === STRAIGHT
   const direction = directionOf(place, bent)
-  const exit = exitAlong(place, bent.bendDeg === 0 ? place.straight.origin : place.pivot, direction)
+  // A straight channel is one from the platform on: it may leave the crown below the bend.
+  const exit = exitAlong(place, straight ? place.straight.origin : place.pivot, direction)
   if (exit === null) return null
-  const wall = bentWall(place, direction, below)
+  const run = straight ? (below?.run ?? null) : bentRun(place, direction)
+  const wall = run && channelWall(place.surface, run, straight ? null : below)
   return {
     correctionDeg: bent.bendDeg,
     exit: transformPoint(pose, exit.point),

@@ -3,12 +3,11 @@ import { along } from '../space/index.js'
 import { lastCrossing } from '../space/mesh-tree.js'
 import { type Axis, axisAlong } from '../space/mesh-tree-axis.js'
 import { exitPlace, fixtureLine, wantedClass } from './access-exit.js'
-import { channelOpening } from './channel-opening.js'
 import { type ChannelQuestion, channelLimits } from './channel-question.js'
-import type { ChannelLimits, ChannelWall } from './channel-result.js'
+import type { ChannelLimits } from './channel-result.js'
 import { type ChannelRun, runChannel } from './channel-run.js'
 import { type ChannelSurface, channelSurface } from './channel-surface.js'
-import { channelWall, wallHolds } from './channel-wall.js'
+import type { BelowBend } from './channel-wall.js'
 import type { CrownRegion } from './crown.js'
 import { isPosterior } from './tooth.js'
 
@@ -78,26 +77,15 @@ export function isWanted({ surface: { crown }, limits }: BendPlace, exit: BentEx
 }
 
 /** What of the straight channel lies below the bend; null when that misses the crown. */
-export type BelowBend = { readonly run: ChannelRun; readonly toMm: number } | null
-
-export function belowBend({ surface, straight, limits, pivotMm }: BendPlace): BelowBend {
+export function belowBend({ surface, straight, limits, pivotMm }: BendPlace): BelowBend | null {
   const run = runChannel(surface, straight, limits.channelDiameterMm / 2)
   return run && { run, toMm: pivotMm }
 }
 
-/** The wall of the channel that leaves the bend in a direction, in the crown frame; null when it misses the crown. */
-export function bentWall(place: BendPlace, direction: Vec3, below: BelowBend): ChannelWall | null {
-  const { surface, pivot, limits } = place
-  const run = runChannel(surface, axisAlong(pivot, direction, [1, 0, 0]), limits.channelDiameterMm / 2)
-  const opening = run && channelOpening(surface, run)
-  return run && opening ? channelWall(surface, run, opening.closed, below ?? undefined) : null
-}
-
-/** Whether that channel keeps the least wall all round. */
-export function bentWallHolds(place: BendPlace, direction: Vec3, below: BelowBend): boolean {
-  const { surface, pivot, limits } = place
-  const run = runChannel(surface, axisAlong(pivot, direction, [1, 0, 0]), limits.channelDiameterMm / 2)
-  const opening = run && channelOpening(surface, run)
-  if (!run || !opening) return false
-  return wallHolds(surface, run, opening.closed, limits.leastWallMm, below ?? undefined)
-}
+/** The channel from the bend on in a direction; null when its axis misses the crown. */
+export const bentRun = (
+  { surface, pivot, limits }: BendPlace,
+  direction: Vec3,
+  lines?: number,
+): ChannelRun | null =>
+  runChannel(surface, axisAlong(pivot, direction, [1, 0, 0]), limits.channelDiameterMm / 2, lines)

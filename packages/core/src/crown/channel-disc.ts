@@ -6,14 +6,17 @@ export interface DiscPart {
 }
 
 /**
- * Adds to `sum` what of a triangle of the plane lies in the disc of a radius round the origin. Exact: each side of
- * the triangle gives, with the origin, triangles where it runs inside the circle and sectors where it runs outside.
+ * What of a triangle of the plane (x and y of its corners) lies in the disc of a radius round the origin, written to
+ * `part`. Exact: each side of the triangle gives, with the origin, triangles where it runs inside the circle and sectors where it runs outside.
  * Signed: positive for counter-clockwise triangles.
  */
-export function addDiscPart(sum: DiscPart, corners: ArrayLike<number>, radius: number): void {
+export function discPart(part: DiscPart, corners: Float64Array, radius: number): void {
+  part.area = 0
+  part.momentU = 0
+  part.momentV = 0
   for (let n = 0; n < 3; n++) {
     const m = (n + 1) % 3
-    addSide(sum, corners[2 * n], corners[2 * n + 1], corners[2 * m], corners[2 * m + 1], radius)
+    addSide(part, corners[2 * n], corners[2 * n + 1], corners[2 * m], corners[2 * m + 1], radius)
   }
 }
 
@@ -56,7 +59,7 @@ function addSector(sum: DiscPart, ax: number, ay: number, bx: number, by: number
 }
 
 /** From the origin to the nearest point of a triangle of the plane, 0 inside it. */
-export function distanceToTriangle(corners: ArrayLike<number>): number {
+export function distanceToTriangle(corners: Float64Array): number {
   let least = Number.POSITIVE_INFINITY
   let left = 0
   let right = 0

@@ -1,8 +1,7 @@
-import type { Vec3 } from '../space/index.js'
-import { corners, cross, length, subtract } from '../space/index.js'
-import { type Axis, axisCoordinates } from '../space/mesh-tree-axis.js'
-import { addDiscPart, type DiscPart, distanceToTriangle } from './channel-disc.js'
-import { type ChannelRun, facing, type WallLine } from './channel-run.js'
+import type { Mesh, Vec3 } from '../space/index.js'
+import type { Axis } from '../space/mesh-tree-axis.js'
+import { type DiscPart, discPart, distanceToTriangle } from './channel-disc.js'
+import type { ChannelRun, WallLine } from './channel-run.js'
 import type { ChannelSurface } from './channel-surface.js'
 
 /** What a channel cuts out of the crown's surface, in the crown frame. */
@@ -22,55 +21,84 @@ const TOUCH_MM = 1e-9
  * channel. Null when the axis leaves by the base, or by a triangle seen edge-on.
  */
 export function channelOpening(surface: ChannelSurface, run: ChannelRun): Opening | null {
-  const { axis, radiusMm, middle, lines } = run
+  const { radiusMm, middle, lines } = run
+  const { faces, neighbours } = surface
   const patch = new Set<number>()
   const met = new Set<number>([middle.triangle])
   const waiting = [middle.triangle]
-  let areaMm2 = 0
-  const moment = [0, 0, 0]
+  const sum: SurfaceSum = { area: 0, moments: new Float64Array(3) }
   for (let t = waiting.pop(); t !== undefined; t = waiting.pop()) {
-    const across = facing(surface.crown.mesh, t, axis.direction) / 2
-    if (!(across > 0) || surface.faces[t] === 'base') continue
-    const points = corners(surface.crown.mesh, t)
-    const seen = seenAlong(axis, points)
-    if (distanceToTriangle(seen) > radiusMm + TOUCH_MM) continue
+    if (faces[t] === 'base') continue
+    seeAlong(run.axis, surface.crown.mesh, t)
+    if (!(twiceSeen() > 0) || distanceToTriangle(seen) > radiusMm + TOUCH_MM) continue
     patch.add(t)
-    const part: DiscPart = { area: 0, momentU: 0, momentV: 0 }
-    addDiscPart(part, seen, radiusMm)
-    if (part.area > 0) {
-      const area = Math.min(1, part.area / across) * areaOf(points)
-      const shares = sharesAt(seen, part.momentU / part.area, part.momentV / part.area)
-      areaMm2 += area
-      for (let k = 0; k < 3; k++)
-        moment[k] += area * (shares[0] * points[0][k] + shares[1] * points[1][k] + shares[2] * points[2][k])
-    }
+    addSurface(sum, surface.crown.mesh, t, radiusMm)
     for (let i = 3 * t; i < 3 * t + 3; i++) {
-      const next = surface.neighbours[i]
+      const next = neighbours[i]
       if (next < 0 || met.has(next)) continue
       met.add(next)
       waiting.push(next)
     }
   }
-  if (!(areaMm2 > 0)) return null
+  const { area, moments } = sum
+  if (!(area > 0)) return null
   return {
-    areaMm2,
-    centroid: [moment[0] / areaMm2, moment[1] / areaMm2, moment[2] / areaMm2],
+    areaMm2: area,
+    centroid: [moments[0] / area, moments[1] / area, moments[2] / area],
     closed: lines.flatMap((line) => (line && patch.has(line.triangle) ? [line] : [])),
   }
 }
 
-function seenAlong(axis: Axis, points: readonly Vec3[]): number[] {
-  return points.flatMap((p) => axisCoordinates(axis, p).slice(0, 2))
+interface SurfaceSum {
+  area: number
+  readonly moments: Float64Array
 }
 
-function areaOf([a, b, c]: readonly Vec3[]): number {
-  return length(cross(subtract(b, a), subtract(c, a))) / 2
+/** A triangle as seen along the channel: u and v of its corners. */
+const seen = new Float64Array(6)
+
+function seeAlong({ origin, u, v }: Axis, { positions, triangles }: Mesh, t: number): void {
+  for (let i = 0; i < 3; i++) {
+    const at = 3 * triangles[3 * t + i]
+    const x = positions[at] - origin[0]
+    const y = positions[at + 1] - origin[1]
+    const z = positions[at + 2] - origin[2]
+    seen[2 * i] = x * u[0] + y * u[1] + z * u[2]
+    seen[2 * i + 1] = x * v[0] + y * v[1] + z * v[2]
+  }
 }
 
-/** How much of each corner is in a point of a triangle of the plane; held inside it, as steep triangles are thin there. */
-function sharesAt([ax, ay, bx, by, cx, cy]: readonly number[], x: number, y: number): Vec3 {
-  const twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-  const b = Math.min(1, Math.max(0, ((x - ax) * (cy - ay) - (y - ay) * (cx - ax)) / twice))
-  const c = Math.min(1 - b, Math.max(0, ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / twice))
-  return [1 - b - c, b, c]
+/** Twice the area of the triangle seen: positive where its outside looks along the channel. */
+const twiceSeen = (): number =>
+  (seen[2] - seen[0]) * (seen[5] - seen[1]) - (seen[3] - seen[1]) * (seen[4] - seen[0])
+
+const part: DiscPart = { area: 0, momentU: 0, momentV: 0 }
+
+/** Adds what of the triangle seen lies in the channel, on its own plane. */
+function addSurface(sum: SurfaceSum, { positions, triangles }: Mesh, t: number, radiusMm: number): void {
+  discPart(part, seen, radiusMm)
+  if (!(part.area > 0)) return
+  const twice = twiceSeen()
+  const area = (Math.min(1, (2 * part.area) / twice) * twiceArea(positions, triangles, t)) / 2
+  // How much of each corner is in the middle of the part; held inside the triangle, which may be thin when seen.
+  const x = part.momentU / part.area - seen[0]
+  const y = part.momentV / part.area - seen[1]
+  const b = clamp((x * (seen[5] - seen[1]) - y * (seen[4] - seen[0])) / twice, 1)
+  const c = clamp(((seen[2] - seen[0]) * y - (seen[3] - seen[1]) * x) / twice, 1 - b)
+  sum.area += area
+  for (let k = 0; k < 3; k++) {
+    const at = (corner: number) => positions[3 * triangles[3 * t + corner] + k]
+    sum.moments[k] += area * ((1 - b - c) * at(0) + b * at(1) + c * at(2))
+  }
+}
+
+const clamp = (value: number, most: number): number => Math.min(most, Math.max(0, value))
+
+function twiceArea(p: Float64Array, triangles: Uint32Array, t: number): number {
+  const a = 3 * triangles[3 * t]
+  const b = 3 * triangles[3 * t + 1]
+  const c = 3 * triangles[3 * t + 2]
+  const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]]
+  const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]]
+  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx)
 }

@@ -1,5 +1,5 @@
 import type { Mesh, Vec3 } from '../space/index.js'
-import { lineCrossings } from '../space/mesh-tree.js'
+import { passageThrough } from '../space/mesh-tree.js'
 import { type Axis, onAxis } from '../space/mesh-tree-axis.js'
 import type { ChannelSurface } from './channel-surface.js'
 
@@ -26,24 +26,33 @@ export interface ChannelRun {
 }
 
 /** Runs a channel from the axis' origin on; null when the axis misses the crown. */
-export function runChannel(surface: ChannelSurface, axis: Axis, radiusMm: number): ChannelRun | null {
+export function runChannel(
+  surface: ChannelSurface,
+  axis: Axis,
+  radiusMm: number,
+  count = WALL_LINES,
+): ChannelRun | null {
   const middle = runLine(surface, axis, 0, 0)
   if (middle === null) return null
-  const lines = Array.from({ length: WALL_LINES }, (_, n) => {
-    const angle = (2 * Math.PI * n) / WALL_LINES
+  const lines = Array.from({ length: count }, (_, n) => {
+    const angle = (2 * Math.PI * n) / count
     return runLine(surface, axis, radiusMm * Math.cos(angle), radiusMm * Math.sin(angle))
   })
   return { axis, radiusMm, middle, lines }
 }
 
 function runLine(surface: ChannelSurface, axis: Axis, u: number, v: number): WallLine | null {
-  const start = onAxis(axis, u, v, 0)
-  const hits = lineCrossings(surface.tree, start, axis.direction)
-  const last = hits.at(-1)
-  if (!last || !(last.distance > 0)) return null
-  const first = hits.find((hit) => hit.distance > 0)
-  const entersLater = first !== undefined && facing(surface.crown.mesh, first.triangle, axis.direction) < 0
-  return { u, v, entryMm: entersLater ? first.distance : 0, exitMm: last.distance, triangle: last.triangle }
+  const passage = passageThrough(surface.tree, onAxis(axis, u, v, 0), axis.direction)
+  if (passage === null) return null
+  const { first, last } = passage
+  const beginsOutside = facing(surface.crown.mesh, first.triangle, axis.direction) < 0
+  return {
+    u,
+    v,
+    entryMm: beginsOutside ? first.distance : 0,
+    exitMm: last.distance,
+    triangle: last.triangle,
+  }
 }
 
 /** Twice a triangle's area across a direction: positive where its outside looks along it. */
@@ -64,13 +73,17 @@ export function facing({ positions: p, triangles }: Mesh, triangle: number, [dx,
 export const lowestEntry = ({ middle, lines }: ChannelRun): number =>
   lines.reduce((low, line) => (line ? Math.min(low, line.entryMm) : low), middle.entryMm)
 
-/** Lowest and highest of some wall lines' exits. */
-export function exitRange(lines: readonly WallLine[]): { readonly low: number; readonly high: number } {
+/** Lowest and highest of the wall lines' exits that do not lie in the base; null when there are none. */
+export function exitRange(
+  { faces }: ChannelSurface,
+  { lines }: ChannelRun,
+): { readonly low: number; readonly high: number } | null {
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
-  for (const { exitMm } of lines) {
-    low = Math.min(low, exitMm)
-    high = Math.max(high, exitMm)
+  for (const line of lines) {
+    if (line === null || faces[line.triangle] === 'base') continue
+    low = Math.min(low, line.exitMm)
+    high = Math.max(high, line.exitMm)
   }
-  return { low, high }
+  return low <= high ? { low, high } : null
 }

@@ -8,14 +8,16 @@ export interface Bent {
 export interface SearchGrid {
   readonly ringDeg: number
   readonly azimuthDeg: number
-  /** Rings up to here are known to hold nothing. */
+  /** Up to here nothing is known to hold. */
   readonly fromDeg: number
   readonly toDeg: number
   readonly toleranceDeg: number
+  /** Directions of a ring that the search goes on from. */
+  readonly starts: number
 }
 
-/** Directions of a ring that the search goes on from. */
-const STARTS = 3
+/** Cuts a ring's step into this many to see which of its directions lead furthest in. */
+const ROUGH_SHARE = 16
 /** The search along the border ends when its step round the axis is below this. */
 const LEAST_TURN_DEG = 0.2
 
@@ -31,11 +33,13 @@ export function leastBend(holds: (bent: Bent) => boolean, grid: SearchGrid): Ben
     const found: Bent[] = []
     for (let azimuth = 0; azimuth < 360; azimuth += azimuthDeg) {
       const bent = { bendDeg, azimuthDeg: azimuth }
-      if (holds(bent)) found.push(inwards(holds, bent, inner, grid.toleranceDeg))
+      if (holds(bent)) found.push(inwards(holds, bent, inner, ringDeg / ROUGH_SHARE))
     }
     if (found.length === 0) continue
-    found.sort(byBend)
-    const ends = found.slice(0, STARTS).map((start) => alongBorder(holds, start, grid))
+    const ends = found
+      .sort(byBend)
+      .slice(0, grid.starts)
+      .map((start) => alongBorder(holds, start, grid))
     return ends.sort(byBend)[0]
   }
   return null
@@ -43,7 +47,7 @@ export function leastBend(holds: (bent: Bent) => boolean, grid: SearchGrid): Ben
 
 const byBend = (a: Bent, b: Bent): number => a.bendDeg - b.bendDeg
 
-/** From a direction that holds straight inwards to the border; at `innerDeg` it does not hold. */
+/** From a direction that holds straight inwards to the border; at `innerDeg` it is taken not to hold. */
 function inwards(holds: (bent: Bent) => boolean, bent: Bent, innerDeg: number, toleranceDeg: number): Bent {
   let low = innerDeg
   let high = bent.bendDeg
@@ -56,15 +60,14 @@ function inwards(holds: (bent: Bent) => boolean, bent: Bent, innerDeg: number, t
 }
 
 function alongBorder(holds: (bent: Bent) => boolean, start: Bent, grid: SearchGrid): Bent {
-  let best = start
+  const { toleranceDeg } = grid
+  let best = inwardsFrom(holds, start, toleranceDeg)
   for (let turn = grid.azimuthDeg / 2; turn >= LEAST_TURN_DEG; ) {
-    const further = [turn, -turn]
-      .map((by) => ({
-        bendDeg: best.bendDeg - 2 * grid.toleranceDeg,
-        azimuthDeg: best.azimuthDeg + by,
-      }))
-      .filter((bent) => bent.bendDeg > 0 && holds(bent))
-      .map((bent) => inwardsFrom(holds, bent, grid.toleranceDeg))
+    const bendDeg = best.bendDeg - toleranceDeg
+    const further = [best.azimuthDeg + turn, best.azimuthDeg - turn]
+      .map((azimuthDeg) => ({ bendDeg, azimuthDeg }))
+      .filter((bent) => bendDeg > 0 && holds(bent))
+      .map((bent) => inwardsFrom(holds, bent, toleranceDeg))
       .sort(byBend)
     if (further.length > 0) best = further[0]
     else turn /= 2
@@ -75,7 +78,7 @@ function alongBorder(holds: (bent: Bent) => boolean, start: Bent, grid: SearchGr
 /** As `inwards`, where it is not known how far: in growing steps. */
 function inwardsFrom(holds: (bent: Bent) => boolean, bent: Bent, toleranceDeg: number): Bent {
   let high = bent.bendDeg
-  for (let step = 4 * toleranceDeg; ; step *= 2) {
+  for (let step = 2 * toleranceDeg; ; step *= 2) {
     const low = Math.max(0, high - step)
     if (low === 0 || !holds({ ...bent, bendDeg: low }))
       return inwards(holds, { ...bent, bendDeg: high }, low, toleranceDeg)

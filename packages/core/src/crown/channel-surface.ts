@@ -1,7 +1,8 @@
-import type { Mesh, Vec3 } from '../space/index.js'
+import type { Vec3 } from '../space/index.js'
 import { corners, cross, subtract } from '../space/index.js'
 import { buildMeshTree, lastCrossing, type MeshTree, meshTree } from '../space/mesh-tree.js'
 import { inside } from './access-exit.js'
+import { neighboursOf } from './channel-neighbours.js'
 import type { WallSide } from './channel-result.js'
 import type { Crown, CrownRegion } from './crown.js'
 import { edgeAt } from './crown.js'
@@ -95,37 +96,4 @@ function edgeOf({ edge, occlusalTable, landmarks }: Crown, tree: MeshTree): Chan
     return hit ? [[x, y, below - hit.distance]] : []
   })
   return outline.length > 2 ? { points: outline, closed: true } : { points: edge, closed: false }
-}
-
-/** Triangles meet where they share two corners of the same coordinates, whether or not these are the same vertex. */
-function neighboursOf({ positions, triangles }: Mesh): Int32Array {
-  const corner = welded(positions)
-  const neighbours = new Int32Array(triangles.length).fill(-1)
-  const open = new Map<number, number>()
-  const count = positions.length / 3
-  for (let i = 0; i < triangles.length; i++) {
-    const a = corner[triangles[i]]
-    const b = corner[triangles[i % 3 === 2 ? i - 2 : i + 1]]
-    const key = Math.min(a, b) * count + Math.max(a, b)
-    const other = open.get(key)
-    if (other === undefined) open.set(key, i)
-    else {
-      neighbours[i] = Math.floor(other / 3)
-      neighbours[other] = Math.floor(i / 3)
-      open.delete(key)
-    }
-  }
-  return neighbours
-}
-
-/** For each vertex the first one at its place. */
-function welded(positions: Float64Array): Uint32Array {
-  const first = new Map<string, number>()
-  return Uint32Array.from({ length: positions.length / 3 }, (_, n) => {
-    const key = `${positions[3 * n]},${positions[3 * n + 1]},${positions[3 * n + 2]}`
-    const known = first.get(key)
-    if (known !== undefined) return known
-    first.set(key, n)
-    return n
-  })
 }

@@ -1,15 +1,8 @@
 import type { Vec3 } from '../space/index.js'
-import { along, dot, subtract } from '../space/index.js'
+import { along, subtract } from '../space/index.js'
 import { axisCoordinates, onAxis } from '../space/mesh-tree-axis.js'
 import type { WallAt } from './channel-result.js'
 import type { ChannelRun, WallLine } from './channel-run.js'
-
-/** The wall of a channel as its lines tell it: a tube with an uneven lower and upper end. */
-interface Tube {
-  readonly run: ChannelRun
-  /** Points of the two ends in turn, u, v and height; lines that miss the crown left out. */
-  readonly ends: readonly (readonly Vec3[])[]
-}
 
 /**
  * From a channel's wall to a line on the crown, given in the crown frame: the least distance to the tube between entry
@@ -20,18 +13,18 @@ export function wallToLine(
   run: ChannelRun,
   line: { readonly points: readonly Vec3[]; readonly closed: boolean },
 ): WallAt {
-  const tube = tubeOf(run)
+  const rims = rimsOf(run)
   const points = line.points.map((p) => axisCoordinates(run.axis, p))
-  const places = points.map((p) => toTube(tube, p))
+  const best: Best = { mm: Number.POSITIVE_INFINITY, at: [0, 0, 0] }
+  for (const point of points) toTube(best, run, point)
   const last = line.closed ? points.length : points.length - 1
   for (let n = 0; n < last; n++) {
     const a = points[n]
     const b = points[(n + 1) % points.length]
-    places.push(toTube(tube, nearestInPlane(a, b)))
-    for (const end of tube.ends)
-      for (let k = 0; k < end.length; k++) places.push(betweenPieces(a, b, end[k], end[(k + 1) % end.length]))
+    toTube(best, run, nearestInPlane(a, b))
+    for (const rim of rims)
+      for (let k = 0; k < rim.length; k++) toPiece(best, a, b, rim[k], rim[(k + 1) % rim.length])
   }
-  const best = places.reduce((least, place) => (place.mm < least.mm ? place : least))
   return { mm: best.mm, at: onAxis(run.axis, ...best.at) }
 }
 
@@ -39,23 +32,31 @@ export function wallToLine(
 export const wallToPoint = (run: ChannelRun, point: Vec3): WallAt =>
   wallToLine(run, { points: [point, point], closed: false })
 
-function tubeOf(run: ChannelRun): Tube {
+/** The two ends of the wall, u, v and height; lines that miss the crown left out. */
+function rimsOf(run: ChannelRun): readonly (readonly Vec3[])[] {
   const met = run.lines.flatMap((line) => line ?? [])
   const lines = met.length > 0 ? met : [run.middle]
-  const end = (height: (line: WallLine) => number) =>
+  const rim = (height: (line: WallLine) => number) =>
     lines.map((line): Vec3 => [line.u, line.v, height(line)])
-  return { run, ends: [end((line) => line.entryMm), end((line) => line.exitMm)] }
+  return [rim((line) => line.entryMm), rim((line) => line.exitMm)]
 }
 
-/** From the tube to one point, both along its axis; a point beyond the ends is nearest to a rim, which others look at. */
-function toTube({ run }: Tube, at: Vec3): WallAt {
+/** The nearest place found so far. */
+interface Best {
+  mm: number
+  at: Vec3
+}
+
+/** From the tube to one point beside it, inside it or above it; one beyond its ends is nearest to a rim. */
+function toTube(best: Best, run: ChannelRun, at: Vec3): void {
   const [u, v, height] = at
   const rho = Math.hypot(u, v)
   const turn = (Math.atan2(v, u) / (2 * Math.PI)) * run.lines.length
-  const n = Math.round(turn + run.lines.length) % run.lines.length
-  const line = run.lines[n] ?? run.middle
+  const line = run.lines[Math.round(turn + run.lines.length) % run.lines.length] ?? run.middle
   const beside = height >= line.entryMm && (rho < run.radiusMm || height <= line.exitMm)
-  return { mm: beside ? rho - run.radiusMm : Number.POSITIVE_INFINITY, at }
+  if (!beside || rho - run.radiusMm >= best.mm) return
+  best.mm = rho - run.radiusMm
+  best.at = at
 }
 
 /** The point of a piece that is nearest to the axis. */
@@ -65,16 +66,16 @@ function nearestInPlane(a: Vec3, b: Vec3): Vec3 {
   return along(a, subtract(b, a), size > 0 ? clamp(-(a[0] * wu + a[1] * wv) / size) : 0)
 }
 
-/** The distance of two straight pieces, and the place on the first (Ericson 2005, 5.1.9). */
-function betweenPieces(a: Vec3, b: Vec3, c: Vec3, d: Vec3): WallAt {
-  const p = subtract(b, a)
-  const q = subtract(d, c)
-  const r = subtract(a, c)
-  const pp = dot(p, p)
-  const qq = dot(q, q)
-  const pq = dot(p, q)
-  const pr = dot(p, r)
-  const qr = dot(q, r)
+/** From the piece a b to a piece c d of a rim (Ericson 2005, 5.1.9). */
+function toPiece(best: Best, a: Vec3, b: Vec3, c: Vec3, d: Vec3): void {
+  const [px, py, pz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]]
+  const [qx, qy, qz] = [d[0] - c[0], d[1] - c[1], d[2] - c[2]]
+  const [rx, ry, rz] = [a[0] - c[0], a[1] - c[1], a[2] - c[2]]
+  const pp = px * px + py * py + pz * pz
+  const qq = qx * qx + qy * qy + qz * qz
+  const pq = px * qx + py * qy + pz * qz
+  const pr = px * rx + py * ry + pz * rz
+  const qr = qx * rx + qy * ry + qz * rz
   const parallel = pp * qq - pq * pq
   let s = parallel > 1e-12 * pp * qq ? clamp((pq * qr - pr * qq) / parallel) : 0
   let t = qq > 0 ? (pq * s + qr) / qq : 0
@@ -82,9 +83,10 @@ function betweenPieces(a: Vec3, b: Vec3, c: Vec3, d: Vec3): WallAt {
     t = clamp(t)
     s = pp > 0 ? clamp((pq * t - pr) / pp) : 0
   }
-  const at = along(a, p, s)
-  const off = subtract(at, along(c, q, t))
-  return { mm: Math.sqrt(dot(off, off)), at }
+  const mm = Math.hypot(rx + s * px - t * qx, ry + s * py - t * qy, rz + s * pz - t * qz)
+  if (mm >= best.mm) return
+  best.mm = mm
+  best.at = [a[0] + s * px, a[1] + s * py, a[2] + s * pz]
 }
 
 const clamp = (k: number): number => Math.min(1, Math.max(0, k))

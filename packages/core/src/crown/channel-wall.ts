@@ -1,9 +1,15 @@
 import type { Vec3 } from '../space/index.js'
 import { type NearestToAxis, nearestToAxis, onAxis } from '../space/mesh-tree-axis.js'
 import type { ChannelWall, WallAt, WallSide } from './channel-result.js'
-import { type ChannelRun, exitRange, lowestEntry, type WallLine } from './channel-run.js'
+import { type ChannelRun, exitRange, lowestEntry } from './channel-run.js'
 import { type ChannelSurface, WALL_SIDES } from './channel-surface.js'
 import { wallToLine, wallToPoint } from './channel-wall-line.js'
+
+/** The straight part of a bent channel, and the height along it where it bends, mm. */
+export interface BelowBend {
+  readonly run: ChannelRun
+  readonly toMm: number
+}
 
 /** A stretch of a channel that has a wall all round, heights in mm along its axis. */
 interface Stretch {
@@ -20,18 +26,17 @@ interface Stretch {
  *   runs out to nothing of itself, and says nothing of its strength.
  * The base is left out: the channel comes in there.
  *
- * `below`: the straight part of a bent channel, with the height along it where it bends; its wall is counted on all
- * faces up to there. Distances to the edge and the contacts are those of the upper part.
+ * `below`: its wall is counted on all faces up to the bend. Distances to the edge and the contacts are those of the upper part.
  * Places are in the crown frame. Null when the channel leaves by the base or no face lies beside it.
  */
 export function channelWall(
   surface: ChannelSurface,
   run: ChannelRun,
-  closed: readonly WallLine[],
-  below?: { readonly run: ChannelRun; readonly toMm: number },
+  below: BelowBend | null = null,
 ): ChannelWall | null {
-  const stretches = stretchesOf(surface, run, closed, below)
-  if (stretches === null) return null
+  const upper = upperStretch(surface, run)
+  if (upper === null) return null
+  const stretches = below ? [upper, lowerStretch(below)] : [upper]
   const nearest = (side: WallSide): WallAt | null => {
     const found = stretches.flatMap((stretch): WallAt[] => {
       const place = nearestOn(surface, stretch, side)
@@ -62,35 +67,53 @@ export function channelWall(
   }
 }
 
-/** Whether the wall is `leastMm` or more everywhere: as `channelWall` tells, but sooner. */
-export function wallHolds(
-  surface: ChannelSurface,
-  run: ChannelRun,
-  closed: readonly WallLine[],
-  leastMm: number,
-  below?: { readonly run: ChannelRun; readonly toMm: number },
-): boolean {
-  const stretches = stretchesOf(surface, run, closed, below)
-  if (stretches === null) return false
-  return stretches.every((stretch) =>
-    WALL_SIDES.every((side) => nearestOn(surface, stretch, side, stretch.run.radiusMm + leastMm) === null),
+/** Whether the wall of the upper part is `leastMm` or more everywhere: as `channelWall` tells, but sooner. */
+export function wallHolds(surface: ChannelSurface, run: ChannelRun, leastMm: number): boolean {
+  const stretch = upperStretch(surface, run)
+  return stretch !== null && stretchHolds(surface, stretch, leastMm)
+}
+
+/** The same of what lies below a bend. */
+export const straightHolds = (surface: ChannelSurface, below: BelowBend, leastMm: number): boolean =>
+  stretchHolds(surface, lowerStretch(below), leastMm)
+
+/**
+ * False when the wall of a channel is surely too thin, told from fewer of its lines: between these the channel comes in
+ * lower and goes out higher still, so that the other faces have at least the places looked at here.
+ */
+export function mayHold(surface: ChannelSurface, run: ChannelRun, leastMm: number): boolean {
+  const stretch = upperStretch(surface, run)
+  if (stretch === null) return true
+  const own = surface.faces[run.middle.triangle]
+  return stretchHolds(
+    surface,
+    stretch,
+    leastMm,
+    WALL_SIDES.filter((side) => side !== own),
   )
 }
 
-function stretchesOf(
-  { faces }: ChannelSurface,
-  run: ChannelRun,
-  closed: readonly WallLine[],
-  below?: { readonly run: ChannelRun; readonly toMm: number },
-): readonly Stretch[] | null {
-  const own = faces[run.middle.triangle]
-  if (own === 'base' || closed.length === 0) return null
-  const { low, high } = exitRange(closed)
-  const ownTop = low - 2 * run.radiusMm
-  const upper = { run, fromMm: lowestEntry(run), toMm: (side: WallSide) => (side === own ? ownTop : high) }
-  if (!below) return [upper]
-  return [upper, { run: below.run, fromMm: lowestEntry(below.run), toMm: () => below.toMm }]
+const stretchHolds = (
+  surface: ChannelSurface,
+  stretch: Stretch,
+  leastMm: number,
+  sides = WALL_SIDES,
+): boolean =>
+  sides.every((side) => nearestOn(surface, stretch, side, stretch.run.radiusMm + leastMm) === null)
+
+function upperStretch(surface: ChannelSurface, run: ChannelRun): Stretch | null {
+  const own = surface.faces[run.middle.triangle]
+  const exits = exitRange(surface, run)
+  if (own === 'base' || exits === null) return null
+  const ownTop = exits.low - 2 * run.radiusMm
+  return { run, fromMm: lowestEntry(run), toMm: (side) => (side === own ? ownTop : exits.high) }
 }
+
+const lowerStretch = ({ run, toMm }: BelowBend): Stretch => ({
+  run,
+  fromMm: lowestEntry(run),
+  toMm: () => toMm,
+})
 
 const nearestOn = (
   surface: ChannelSurface,

@@ -30,37 +30,28 @@ export const TREE_STACK = 80
  * a corner that is not finite are left out. O(n log n).
  */
 export function buildMeshTree(mesh: Mesh, triangles: Uint32Array): MeshTree {
-  const order = triangles.filter((t) => isFinite3(mesh, t))
-  const centres = new Float64Array(3 * (mesh.triangles.length / 3))
-  const { positions, triangles: corner } = mesh
-  let greatest = 0
-  for (const t of order)
-    for (let axis = 0; axis < 3; axis++) {
-      const a = positions[3 * corner[3 * t] + axis]
-      const b = positions[3 * corner[3 * t + 1] + axis]
-      const c = positions[3 * corner[3 * t + 2] + axis]
-      centres[3 * t + axis] = a / 3 + b / 3 + c / 3
-      greatest = Math.max(greatest, Math.abs(a), Math.abs(b), Math.abs(c))
-    }
-  const padding = PADDING * greatest
+  const order = triangles.filter((t) => hasFiniteCorners(mesh, t))
+  const centres = centresOf(mesh, order)
   const nodes = Math.max(1, 2 * order.length)
   const boxes = new Float64Array(6 * nodes)
   const counts = new Uint32Array(nodes)
   const links = new Uint32Array(nodes)
+  const padding = PADDING * greatestCoordinate(mesh, order)
   let used = 0
 
   const split = (start: number, end: number, depth: number): number => {
     const node = used++
-    fillBox(mesh, order, start, end, padding, boxes, 6 * node)
     if (end - start <= LEAF) {
       counts[node] = end - start
       links[node] = start
+      boxOfTriangles(mesh, order, start, end, padding, boxes, 6 * node)
       return node
     }
     const middle = depth < HALVES_FROM_DEPTH ? partition(centres, order, start, end) : start
     const cut = middle > start && middle < end ? middle : (start + end) >> 1
     split(start, cut, depth + 1)
     links[node] = split(cut, end, depth + 1)
+    boxOfBoxes(boxes, 6 * node, 6 * (node + 1), 6 * links[node])
     return node
   }
   split(0, order.length, 0)
@@ -74,14 +65,37 @@ export function buildMeshTree(mesh: Mesh, triangles: Uint32Array): MeshTree {
   }
 }
 
-function isFinite3({ positions, triangles }: Mesh, t: number): boolean {
+function hasFiniteCorners({ positions, triangles }: Mesh, t: number): boolean {
   let sum = 0
-  for (let i = 3 * t; i < 3 * t + 3; i++)
-    for (let axis = 0; axis < 3; axis++) sum += 0 * positions[3 * triangles[i] + axis]
+  for (let i = 3 * t; i < 3 * t + 3; i++) {
+    const at = 3 * triangles[i]
+    sum += 0 * positions[at] + 0 * positions[at + 1] + 0 * positions[at + 2]
+  }
   return sum === 0
 }
 
-function fillBox(
+function greatestCoordinate({ positions, triangles }: Mesh, order: Uint32Array): number {
+  let greatest = 0
+  for (const t of order)
+    for (let i = 3 * t; i < 3 * t + 3; i++)
+      for (let at = 3 * triangles[i]; at < 3 * triangles[i] + 3; at++)
+        greatest = Math.max(greatest, Math.abs(positions[at]))
+  return greatest
+}
+
+/** Three times the centre of each triangle: they are only compared. */
+function centresOf({ positions, triangles }: Mesh, order: Uint32Array): Float64Array {
+  const centres = new Float64Array(triangles.length)
+  for (const t of order) {
+    const a = 3 * triangles[3 * t]
+    const b = 3 * triangles[3 * t + 1]
+    const c = 3 * triangles[3 * t + 2]
+    for (let k = 0; k < 3; k++) centres[3 * t + k] = positions[a + k] + positions[b + k] + positions[c + k]
+  }
+  return centres
+}
+
+function boxOfTriangles(
   { positions, triangles }: Mesh,
   order: Uint32Array,
   start: number,
@@ -90,46 +104,50 @@ function fillBox(
   boxes: Float64Array,
   at: number,
 ): void {
-  for (let axis = 0; axis < 3; axis++) {
+  for (let k = 0; k < 3; k++) {
     let low = Number.POSITIVE_INFINITY
     let high = Number.NEGATIVE_INFINITY
     for (let n = start; n < end; n++)
       for (let i = 3 * order[n]; i < 3 * order[n] + 3; i++) {
-        const value = positions[3 * triangles[i] + axis]
-        if (value < low) low = value
-        if (value > high) high = value
+        const value = positions[3 * triangles[i] + k]
+        low = Math.min(low, value)
+        high = Math.max(high, value)
       }
-    boxes[at + axis] = low - padding
-    boxes[at + 3 + axis] = high + padding
+    boxes[at + k] = low - padding
+    boxes[at + 3 + k] = high + padding
+  }
+}
+
+function boxOfBoxes(boxes: Float64Array, at: number, first: number, second: number): void {
+  for (let k = 0; k < 3; k++) {
+    boxes[at + k] = Math.min(boxes[first + k], boxes[second + k])
+    boxes[at + 3 + k] = Math.max(boxes[first + 3 + k], boxes[second + 3 + k])
   }
 }
 
 /** Sorts a part of the order into what lies below and above the middle of its centres' widest range. */
 function partition(centres: Float64Array, order: Uint32Array, start: number, end: number): number {
-  let widest = 0
-  let axis = 0
-  let middle = 0
-  for (let k = 0; k < 3; k++) {
-    let low = Number.POSITIVE_INFINITY
-    let high = Number.NEGATIVE_INFINITY
-    for (let n = start; n < end; n++) {
-      const value = centres[3 * order[n] + k]
-      if (value < low) low = value
-      if (value > high) high = value
-    }
-    if (high - low > widest) {
-      widest = high - low
-      axis = k
-      middle = (low + high) / 2
-    }
+  let [lowX, lowY, lowZ] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
+  let [highX, highY, highZ] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let n = start; n < end; n++) {
+    const at = 3 * order[n]
+    lowX = Math.min(lowX, centres[at])
+    lowY = Math.min(lowY, centres[at + 1])
+    lowZ = Math.min(lowZ, centres[at + 2])
+    highX = Math.max(highX, centres[at])
+    highY = Math.max(highY, centres[at + 1])
+    highZ = Math.max(highZ, centres[at + 2])
   }
+  const [x, y, z] = [highX - lowX, highY - lowY, highZ - lowZ]
+  const axis = x > y ? (x > z ? 0 : 2) : y > z ? 1 : 2
+  const middle = axis === 0 ? lowX + x / 2 : axis === 1 ? lowY + y / 2 : lowZ + z / 2
   let below = start
-  for (let n = start; n < end; n++)
-    if (centres[3 * order[n] + axis] < middle) {
-      const other = order[below]
-      order[below++] = order[n]
-      order[n] = other
-    }
+  for (let n = start; n < end; n++) {
+    const t = order[n]
+    if (!(centres[3 * t + axis] < middle)) continue
+    order[n] = order[below]
+    order[below++] = t
+  }
   return below
 }
 

@@ -84,6 +84,52 @@ export function lastCrossing(tree: MeshTree, origin: Vec3, direction: Vec3): Lin
   return found < 0 ? null : { distance: best, triangle: tree.order[found] }
 }
 
+/** The first and the last crossing of a ray with t above 0; they may be the same one. */
+export interface Passage {
+  readonly first: LineHit
+  readonly last: LineHit
+}
+
+/** First and last crossing with t above 0, or null where the ray misses the mesh. Rules as `lineCrossings`. */
+export function passageThrough(tree: MeshTree, origin: Vec3, direction: Vec3): Passage | null {
+  const line = sheared(origin, direction)
+  if (line === null || tree.order.length === 0) return null
+  const { boxes, counts, links, corners, order } = tree
+  let firstPlace = -1
+  let lastPlace = -1
+  let least = Number.POSITIVE_INFINITY
+  let most = 0
+  let waiting = 0
+  stack[waiting++] = 0
+  while (waiting > 0) {
+    const node = stack[--waiting]
+    if (!(leaves(boxes, 6 * node, line) > 0)) continue
+    const count = counts[node]
+    if (count === 0) {
+      stack[waiting++] = links[node]
+      stack[waiting++] = node + 1
+      continue
+    }
+    for (let place = links[node]; place < links[node] + count; place++) {
+      const distance = crossing(corners, 9 * place, line)
+      if (!(distance > 0)) continue
+      if (distance < least) {
+        least = distance
+        firstPlace = place
+      }
+      if (distance > most) {
+        most = distance
+        lastPlace = place
+      }
+    }
+  }
+  if (lastPlace < 0) return null
+  return {
+    first: { distance: least, triangle: order[firstPlace] },
+    last: { distance: most, triangle: order[lastPlace] },
+  }
+}
+
 /** Shared by all walks: none of them starts another one. */
 const stack = new Uint32Array(TREE_STACK)
 const reach = new Float64Array(TREE_STACK)
@@ -100,32 +146,46 @@ interface ShearedLine {
   readonly shearX: number
   readonly shearY: number
   readonly perZ: number
-  /** One over the direction, for boxes: as large as floats allow where that is nothing. */
-  readonly per: Vec3
+  readonly perDx: number
+  readonly perDy: number
+  readonly perDz: number
 }
 
 function sheared(origin: Vec3, direction: Vec3): ShearedLine | null {
-  const [dx, dy, dz] = direction.map(Math.abs)
-  const z = dx > dy ? (dx > dz ? 0 : 2) : dy > dz ? 1 : 2
+  const [dx, dy, dz] = direction
+  const sum = origin[0] + origin[1] + origin[2] + dx + dy + dz
+  const z = widest(Math.abs(dx), Math.abs(dy), Math.abs(dz))
   const along = direction[z]
-  if (!(Math.abs(along) > 0) || ![...origin, ...direction].every(Number.isFinite)) return null
-  const x = (z + 1) % 3
-  const y = (z + 2) % 3
-  const per = (d: number) => (Math.abs(d) > 1e-290 ? 1 / d : 1e290)
+  if (along === 0 || !Number.isFinite(sum)) return null
+  const x = z === 2 ? 0 : z + 1
+  const y = x === 2 ? 0 : x + 1
   return {
-    ...{ x, y, z, origin, shearX: direction[x] / along, shearY: direction[y] / along, perZ: 1 / along },
-    per: [per(direction[0]), per(direction[1]), per(direction[2])],
+    x,
+    y,
+    z,
+    origin,
+    shearX: direction[x] / along,
+    shearY: direction[y] / along,
+    perZ: 1 / along,
+    perDx: inverse(dx),
+    perDy: inverse(dy),
+    perDz: inverse(dz),
   }
 }
 
+const widest = (x: number, y: number, z: number): 0 | 1 | 2 => (x > y ? (x > z ? 0 : 2) : y > z ? 1 : 2)
+
+/** One over a part of a direction: as large as it may be where that is nothing. */
+const inverse = (d: number): number => (Math.abs(d) > 1e-290 ? 1 / d : 1e290)
+
 /** How far along the line it leaves a box. */
-function leaves(boxes: Float64Array, at: number, { origin, per }: ShearedLine): number {
-  const x1 = (boxes[at] - origin[0]) * per[0]
-  const x2 = (boxes[at + 3] - origin[0]) * per[0]
-  const y1 = (boxes[at + 1] - origin[1]) * per[1]
-  const y2 = (boxes[at + 4] - origin[1]) * per[1]
-  const z1 = (boxes[at + 2] - origin[2]) * per[2]
-  const z2 = (boxes[at + 5] - origin[2]) * per[2]
+function leaves(boxes: Float64Array, at: number, { origin, perDx, perDy, perDz }: ShearedLine): number {
+  const x1 = (boxes[at] - origin[0]) * perDx
+  const x2 = (boxes[at + 3] - origin[0]) * perDx
+  const y1 = (boxes[at + 1] - origin[1]) * perDy
+  const y2 = (boxes[at + 4] - origin[1]) * perDy
+  const z1 = (boxes[at + 2] - origin[2]) * perDz
+  const z2 = (boxes[at + 5] - origin[2]) * perDz
   const near = Math.max(Math.min(x1, x2), Math.min(y1, y2), Math.min(z1, z2))
   const far = Math.min(Math.max(x1, x2), Math.max(y1, y2), Math.max(z1, z2))
   return near <= far ? far : MISSES
