@@ -5,20 +5,19 @@ import {
   type ExitResult,
   edgeAt,
   invert,
-  isPosterior,
   oralSide,
   type Plan,
   transformPoint,
-  type Vec3,
 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
-import { arrow, cased, dimension, label, line, path } from '../drawing/lines.js'
+import { cased, dimension, label, path } from '../drawing/lines.js'
 import { parted } from '../drawing/parted.js'
 import type { Pixel } from '../drawing/view.js'
-import { limitOf, type WallSpan, wallSpan } from '../drawing/wall-span.js'
+import { type WallSpan, wallSpan } from '../drawing/wall-span.js'
 import { deg, mm } from '../text/format.js'
-import { axisOnDrawing, type CrownDrawing, inDrawing } from './crown-drawing.js'
+import { type CrownDrawing, inDrawing } from './crown-drawing.js'
 import { type Note, notes, pixelBox } from './notes.js'
+import { wantedZone } from './wanted-zone.js'
 
 /** What is known of the access through a crown; any part may be missing. */
 export interface Access {
@@ -33,7 +32,7 @@ export function exitLines(drawing: CrownDrawing, { plan, exit, channel, angled }
   const wall = channel === null ? null : wallSpan(plan, channel, channel.wall)
   const kind = exit?.class === 'facial' || wall?.below === true ? 'below' : ''
   const along = drawing.side === 'occlusal'
-  return svg`${along ? wantedZone(drawing, plan, exit?.point ?? null) : nothing}
+  return svg`${along ? wantedZone(drawing, plan, exit?.point ?? null, channel?.diameterMm ?? 0) : nothing}
     ${angled === null ? nothing : reach(drawing, angled)}
     ${channel === null ? nothing : opening(drawing, channel, kind)}
     ${exit === null || !along ? nothing : offset(drawing, exit)}
@@ -43,28 +42,6 @@ export function exitLines(drawing: CrownDrawing, { plan, exit, channel, angled }
     ])}
     ${wall === null ? nothing : leastWall(drawing, wall)}
     ${angled === null ? nothing : leastBend(drawing, angled)}`
-}
-
-/** Anterior teeth: the line from which on the exit lies behind the edge. Posterior ones have their table drawn. */
-function wantedZone(
-  drawing: CrownDrawing,
-  plan: Plan,
-  exit: Vec3 | null,
-): SVGTemplateResult | typeof nothing {
-  const { crown } = drawing.placed
-  const bandMm = limitOf(plan, 'edgeBandMm')
-  if (isPosterior(crown.tooth) || bandMm === undefined) return nothing
-  const points = crown.edge.map(([x, y, z]) => inDrawing(drawing, [x - bandMm, y, z]))
-  const exitX = exit === null ? 0 : drawing.at(exit)[0]
-  // At the end that the exit leaves free.
-  const end = points.reduce((a, b) => (Math.abs(b[0] - exitX) > Math.abs(a[0] - exitX) ? b : a))
-  const [x, y] = axisOnDrawing(drawing, 0)
-  const size = Math.hypot(x, y)
-  const oral: Pixel = [-x / size, -y / size]
-  const tip: Pixel = [end[0] + oral[0] * 22, end[1] + oral[1] * 22]
-  const right = end[0] > exitX
-  return svg`${cased(path(points), 'thin far')}${line(end, tip, 'thin')}${arrow(tip, oral, '')}
-    ${label([tip[0] + (right ? 6 : -6), tip[1] - 1], 'wanted', right ? 'start' : 'end', 'quiet')}`
 }
 
 function opening(
