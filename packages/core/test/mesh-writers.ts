@@ -119,7 +119,8 @@ export const zipped = (parts: Readonly<Record<string, string | Uint8Array>>, lev
     Object.fromEntries(
       Object.entries(parts).map(([name, part]) => [name, typeof part === 'string' ? strToU8(part) : part]),
     ),
-    { level },
+    // The same bytes whenever they are written.
+    { level, mtime: new Date(2020, 0, 1) },
   )
 
 export const threeMf = (mesh: Mesh, unit = 'millimeter', level: 0 | 6 = 6): Uint8Array =>

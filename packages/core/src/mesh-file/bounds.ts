@@ -7,6 +7,8 @@ export const MOST_VERTICES = 3 * MOST_TRIANGLES
 /** In whatever unit, no part of a mouth lies further from the origin: such a number is damage. Own choice. */
 const FURTHEST = 1e9
 
+/** Nobody writes more digits; matching a pattern against a longer word would take its time. Own choice. */
+const LONGEST_NUMBER = 100
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i
 const NOT_FINITE = /^[+-]?(nan|inf|infinity|1\.#.*)(\(.*\))?$/i
 
@@ -16,7 +18,8 @@ const NOT_FINITE = /^[+-]?(nan|inf|infinity|1\.#.*)(\(.*\))?$/i
  * @throws MeshError
  */
 export function parseCoordinate(word: string | undefined, fileName: string, place: string): number {
-  if (word !== undefined && NUMBER.test(word)) return checkCoordinate(Number(word), fileName, place)
+  if (word !== undefined && word.length < LONGEST_NUMBER && NUMBER.test(word))
+    return checkCoordinate(Number(word), fileName, place)
   if (word === undefined)
     throw new MeshError(
       fileName,
@@ -28,7 +31,7 @@ export function parseCoordinate(word: string | undefined, fileName: string, plac
       fileName,
       `${place}: "${shown}" has a comma for its decimal point: export it again with points (in English)`,
     )
-  if (NOT_FINITE.test(word)) throw notFinite(fileName, place, shown)
+  if (NOT_FINITE.test(shown)) throw notFinite(fileName, place, shown)
   throw new MeshError(fileName, `${place}: "${shown}" is not a number: export it again`)
 }
 

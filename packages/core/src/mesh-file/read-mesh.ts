@@ -34,7 +34,7 @@ function readerOf(bytes: Uint8Array, fileName: string): (bytes: Uint8Array, file
   if (isBinaryStl(bytes)) return readBinaryStl
   const text = plainText(bytes, 0, Math.min(bytes.length, LOOKED_THROUGH))
   if (/\bfacet\b/i.test(text) && /\bvertex\b/i.test(text)) return readTextStl
-  if (/^\s*v\s/m.test(text)) return readObj
+  if (/^[ \t]*v[ \t]/m.test(text)) return readObj
   if (/^(\xff\xfe|\xfe\xff)/.test(text))
     throw new MeshError(fileName, 'is text of two bytes a letter (UTF-16): save it as plain text (UTF-8)')
   const count = binaryStlCount(bytes)

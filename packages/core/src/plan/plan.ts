@@ -32,7 +32,7 @@ export interface PlannedMeshCrown {
   readonly pose: readonly number[]
   /** The tooth that the mesh is of, ISO 3950: the site's when absent, or its antimere: then the mesh is mirrored. */
   readonly tooth?: string
-  /** Millimetres in a unit of the file; 1 when absent. */
+  /** Millimetres in a unit of the file; 1 when absent. Absent where the file states its unit: `importMesh` applies it. */
   readonly unitMm?: number
   /** `lps` when absent. */
   readonly space?: 'lps' | 'ras'
