@@ -1,5 +1,6 @@
 import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
+import { AlvCrownForm } from './crown-form/index.js'
 import { AlvCrownView } from './crown-view/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
@@ -18,6 +19,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-check-picture': AlvCheckPicture,
   'alv-collar': AlvCollar,
   'alv-crown-view': AlvCrownView,
+  'alv-crown-form': AlvCrownForm,
   'alv-density': AlvDensity,
   'alv-emergence': AlvEmergence,
   'alv-exit': AlvExit,
@@ -47,6 +49,7 @@ declare global {
     'alv-check-picture': AlvCheckPicture
     'alv-collar': AlvCollar
     'alv-crown-view': AlvCrownView
+    'alv-crown-form': AlvCrownForm
     'alv-density': AlvDensity
     'alv-emergence': AlvEmergence
     'alv-exit': AlvExit

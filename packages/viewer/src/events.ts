@@ -1,5 +1,6 @@
-import type { CrownMarks, ImagePlane, Plan, Vec3 } from '@alveometer/core'
+import type { CrownMarks, ImagePlane, NeighbourMarks, Plan, Vec3 } from '@alveometer/core'
 import type { GeometryAnswers, Reduction } from '@alveometer/scan'
+import type { CrownChoice } from './crown-form/crown-choice.js'
 import type { GreyWindow } from './drawing/grey.js'
 
 /** How a change of the plan came about: a step of its own, or the start, middle, end or breaking off of a drag. */
@@ -24,6 +25,12 @@ export interface DrawnPlace {
   readonly down: Vec3
 }
 
+/** A place on a tooth beside the gap. */
+export interface NeighbourPlace {
+  readonly side: 'mesial' | 'distal'
+  readonly mark: keyof NeighbourMarks
+}
+
 /** What the elements tell; all bubble and cross shadow boundaries. */
 export interface AlvEvents {
   'alv-plan': CustomEvent<PlanMove>
@@ -34,6 +41,14 @@ export interface AlvEvents {
   'alv-crown-mark': CustomEvent<{ readonly mark: keyof CrownMarks; readonly at: Vec3 }>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
+  /** A place on a neighbouring tooth waits to be pointed at in a drawing. */
+  'alv-pick-neighbour': CustomEvent<NeighbourPlace>
+  /** A landmark of the crown waits to be pointed at on the crown; null: none does any more. */
+  'alv-mark-crown': CustomEvent<{ readonly mark: keyof CrownMarks | null }>
+  /** A crown is to be read from a mesh file. */
+  'alv-crown-file': CustomEvent<{ readonly file: File }>
+  /** What a person chose for the crown's mesh file that is asked about. */
+  'alv-crown-choice': CustomEvent<CrownChoice>
   /** The plan's grey values are to be read by this calibration; undefined: by none. */
   'alv-grey-calibration': CustomEvent<{ readonly calibration: Plan['calibration'] }>
   /** A point of the grey calibration waits for a grey value from a drawing. */

@@ -1,6 +1,8 @@
 export type { WorkState } from './chairside/index.js'
 export { AlvChairside, Workbench } from './chairside/index.js'
 export { AlvCollar } from './collar/index.js'
+export type { CrownFormPart } from './crown-form/index.js'
+export { AlvCrownForm } from './crown-form/index.js'
 export type { CrownSide } from './crown-view/index.js'
 export { AlvCrownView } from './crown-view/index.js'
 export { defineElements } from './define.js'
@@ -16,7 +18,7 @@ export type {
   ScanSource,
 } from './engine/index.js'
 export { Engine, EngineError, volumeBudgetBytes } from './engine/index.js'
-export type { AlvEvents, DrawnPlace, MovePhase, PlanMove, ViewChange } from './events.js'
+export type { AlvEvents, DrawnPlace, MovePhase, NeighbourPlace, PlanMove, ViewChange } from './events.js'
 export type { PictureSource } from './geometry-check/index.js'
 export { AlvGeometryCheck } from './geometry-check/index.js'
 export type { GreyPick } from './grey-calibration/index.js'

@@ -51,13 +51,19 @@ test('a nameless button inside an element is found', async () => {
   expect((await barriers(box)).join()).toContain('button-name')
 })
 
-const { exit, margin, density, findings } = madeUpAssessment
+const { exit, channel, angled, emergence, retention, margin, density, findings } = madeUpAssessment
 const elements: readonly [string, object][] = [
   ['alv-section', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
   ['alv-collar', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
   ['alv-margin-map', { margin, collarDepthMm: 2.5 }],
   ['alv-margin-map', { margin: refinedMargin, view: 'plate' }],
-  ['alv-exit', { exit }],
+  ['alv-exit', { exit, channel, angled, leastWallMm: 0.8 }],
+  ['alv-retention', { retention }],
+  ['alv-emergence', { emergence, plan: uprightPlan }],
+  ['alv-crown-form', { plan: uprightPlan }],
+  ['alv-crown-form', { plan: uprightPlan, shown: 'form' }],
+  ['alv-crown-form', { plan: uprightPlan, shown: 'channel' }],
+  ['alv-crown-form', { plan: uprightPlan, shown: 'gap' }],
   ['alv-margin', { margin }],
   ['alv-margin', { margin: refinedMargin, tooth: '11' }],
   ['alv-density', { density }],

@@ -289,9 +289,11 @@ test('typing a number moves the fixture, nonsense does not', async () => {
 })
 
 test('readouts carry units, tolerance and the unit of grey', async () => {
-  const exit = await mounted('alv-exit', { exit: madeUpAssessment.exit })
+  const { exit: found, channel, angled } = madeUpAssessment
+  const exit = await mounted('alv-exit', { exit: found, channel, angled, leastWallMm: 0.8 })
   expect(text(exit)).toContain('2.31 mm facial of the incisal edge')
-  expect(text(exit)).toContain('14.2° of channel angle')
+  expect(text(exit)).toContain('0.42 mm facial limit 0.80')
+  expect(text(exit)).toContain('14.2°, 16.8° with the wall kept limit 25°')
   const margin = await mounted('alv-margin', { margin: madeUpAssessment.margin })
   expect(text(margin)).toContain('0.62 ±0.12 mm')
   expect(text(margin)).toContain('0.60 ±0.12 mm')

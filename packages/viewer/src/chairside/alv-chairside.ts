@@ -1,32 +1,36 @@
-import type { Assessment, Finding } from '@alveometer/core'
+import type { Assessment, CrownMarks } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
-import { property, query, state } from 'lit/decorators.js'
+import { property, state } from 'lit/decorators.js'
 import type { GreyWindow } from '../drawing/grey.js'
 import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
+import type { GreyPick } from '../grey-calibration/index.js'
 import type { Explain } from '../load-report/alv-load-report.js'
 import { type DroppedFile, droppedFiles } from '../load-report/dropped.js'
+import { markCrown } from '../session/crown-moves.js'
 import { withCalibration } from '../session/moves.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { panel, tokens } from '../sheet/index.js'
-import { mm } from '../text/format.js'
-import { productName, teeth } from '../text/words.js'
 import { asking } from './asking.js'
 import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
-import { CrownOutline, placedCrown } from './crown-outline.js'
+import { CrownOutline } from './crown-outline.js'
+import { type FormShown, forms } from './forms.js'
+import { greyGoal } from './grey-goal.js'
 import { greySliders } from './grey-sliders.js'
+import { header } from './header.js'
 import { Lag } from './lag.js'
+import { neighbourGoal } from './neighbour-goal.js'
 import { notices } from './notices.js'
+import { numbers } from './numbers.js'
 import { openFiles, openSample } from './opening.js'
-import { downloadPlan } from './plan-file.js'
 import { Pointing } from './pointing.js'
 import { printedStyle } from './printed-style.js'
 import { printWhen } from './printing.js'
 import { spoken } from './spoken.js'
+import { type TopShown, topFigure } from './top-figure.js'
 import { Workbench } from './workbench.js'
 
-const noFindings: readonly Finding[] = []
 const noReport: readonly ReportLine[] = []
 
 /**
@@ -50,16 +54,18 @@ export class AlvChairside extends LitElement {
   /** The most that a scan may take, megabytes; by the memory of the device when absent. */
   @property({ attribute: 'memory-mb', type: Number }) memoryMb: number | null = null
   @state() private dropping = false
-  @state() private threeD = false
-  @query('input.files') private filesInput?: HTMLInputElement
-  @query('input.folder') private folderInput?: HTMLInputElement
-  @query('input.plan') private planInput?: HTMLInputElement
+  @state() private top: TopShown = 'collar'
+  @state() private form: FormShown = 'fixture'
+  /** The landmark of a mesh crown that is asked for. */
+  @state() private marking: keyof CrownMarks | null = null
+  /** The last grey value read from a drawing. */
+  @state() private pick: GreyPick | null = null
   readonly workbench: Workbench = new Workbench()
   readonly #dark = matchMedia('(prefers-color-scheme: dark)')
   readonly #bone = new BoneShown()
   readonly #outline = new CrownOutline()
   readonly #lag = new Lag(() => this.requestUpdate())
-  readonly #pointing = new Pointing(this.workbench.engine, () => this.requestUpdate())
+  readonly #pointing = new Pointing(() => this.requestUpdate())
   #asked = ''
 
   /** The latest assessment; null before there is one. */
@@ -126,80 +132,54 @@ export class AlvChairside extends LitElement {
     const { doing } = workbench.measurement
     const quiet = workbench.state === 'ready' && doing === ''
     // While something is asked, no number of the scan before may be taken for one of the scan to come.
-    return html`${this.#header()}${question === null ? this.#main() : asking(workbench, question, this.explain)}
+    return html`<div>${header(workbench, {
+      night: this.#isNight(),
+      open: (files) => void this.openFiles(files),
+      turnSheet: () => this.#turnSheet(),
+    })}${notices(workbench, this.explain)}</div>${question === null ? this.#main() : asking(workbench, question, this.explain)}
       <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${question === null ? workbench.report : noReport} .explain=${this.explain}></alv-title-block>
       <p class="spoken" role="status">${quiet ? spoken(assessment) : ''}</p>
       ${this.dropping ? html`<div class="drop">Drop the scan (folder, files or zip) or a plan</div>` : nothing}`
   }
 
-  #header(): TemplateResult {
-    const { workbench: bench, session } = this
-    const { tooth } = session.plan.site
-    const asked = bench.question !== null
-    return html`<div><header>
-        <h1>${productName}</h1>
-        <button @click=${() => this.filesInput?.click()}>Open scan</button>
-        <button class="roomy" @click=${() => this.folderInput?.click()}>Open folder</button>
-        <span class="gap"></span>
-        <label>tooth <select .value=${tooth} ?disabled=${asked} @change=${this.#chooseTooth} aria-label="Tooth, ISO 3950">
-          ${teeth.map((t) => html`<option value=${t} ?selected=${t === tooth}>${t}</option>`)}</select></label>
-        <button @click=${() => this.planInput?.click()}>Open plan</button>
-        <button ?disabled=${asked} @click=${() => downloadPlan(bench.savedPlan)}>Save plan</button>
-        <button ?disabled=${asked || !session.canUndo} @click=${() => session.undo()}>Undo</button>
-        <button ?disabled=${asked || !session.canRedo} @click=${() => session.redo()}>Redo</button>
-        <span class="gap"></span>
-        <button class="roomy" @click=${this.#turnSheet}>${this.#isNight() ? 'Paper sheet' : 'Night sheet'}</button>
-        <input class="files" type="file" multiple hidden @change=${this.#picked} />
-        <input class="folder" type="file" webkitdirectory hidden @change=${this.#picked} />
-        <input class="plan" type="file" accept=".json,application/json" hidden @change=${this.#picked} />
-      </header>
-      ${notices(bench, this.explain)}</div>`
-  }
-
   #main(): TemplateResult {
     const { workbench: bench, assessment } = this
     const { plan, moving } = this.session
-    const { doing } = bench.measurement
-    const { wanted, words, pick } = this.#pointing
-    const depth = bench.collarDepthMm
+    const { wanted, words, goal } = this.#pointing
+    const { crowns } = bench
+    const placed = crowns.placed(plan)
+    const collarDepthMm = bench.collarDepthMm
     const stale = this.#lag.late
-    const numbers = this.#lag.numbers(moving)
     return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}
-        @alv-pick=${this.#pointed} @alv-pick-grey=${() => this.#pointing.ask()} @alv-grey-calibration=${this.#calibrated}>
+        @alv-pick=${this.#pointed} @alv-pick-grey=${this.#askGrey} @alv-grey-calibration=${this.#calibrated}
+        @alv-pick-neighbour=${this.#askNeighbour} @alv-mark-crown=${this.#askMark} @alv-crown-mark=${this.#marked}
+        @alv-crown-file=${(e: AlvEvents['alv-crown-file']) => crowns.read(e.detail.file)}>
       <figure class="section">
         <figcaption>${wanted ? html`<strong role="status">${words}</strong>` : html`<strong>Section<span class="roomy"> through the axis</span></strong>`}${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}</figcaption>
-        <alv-section ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment} .outline=${this.#outline.of(plan)}
-          .image=${bench.images.section ?? null} .window=${bench.window} .collarDepthMm=${depth}></alv-section>
+        <alv-section ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment} .placed=${placed}
+          .outline=${this.#outline.of(plan, placed)} .image=${bench.images.section ?? null} .window=${bench.window}
+          .collarDepthMm=${Math.max(0, collarDepthMm)}></alv-section>
       </figure>
       <div class="strip">
-        <figure class="top">
-          <figcaption><strong>${this.threeD ? 'Fixture in the bone' : `Collar, ${mm(depth)} deep`}</strong>
-            <button aria-pressed=${!this.threeD} @click=${() => this.#show3D(false)}>Collar</button>
-            <button aria-pressed=${this.threeD} @click=${() => this.#show3D(true)}>3D</button></figcaption>
-          ${
-            this.threeD
-              ? html`<alv-scene see-through .bone=${this.#bone.mesh} .crown=${placedCrown(plan)} .plan=${plan}
-            .exit=${assessment?.exit ?? null} sheet=${this.#isNight() ? 'night' : 'paper'}></alv-scene>`
-              : html`<alv-collar ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment}
-            .image=${bench.images.collar ?? null} .window=${bench.window} .collarDepthMm=${depth} ?moving=${moving}></alv-collar>`
-          }
-        </figure>
-        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${depth}></alv-margin-map>
-        <div class="numbers">
-          <div class="group">
-          <alv-exit .exit=${numbers?.exit ?? null} tooth=${plan.site.tooth}></alv-exit>
-          <alv-margin .margin=${numbers?.margin ?? null} tooth=${plan.site.tooth} doing=${doing}></alv-margin>
-          </div><div class="group">
-          <alv-findings .findings=${numbers?.findings ?? noFindings}></alv-findings>
-          </div><div class="group">
-          <div class="density">
-            <alv-density .density=${numbers?.density ?? null}></alv-density>
-            <details class="calibrate"><summary>${plan.calibration === undefined ? 'Calibrate grey values' : 'Calibration of grey values'}</summary>
-              <alv-grey-calibration .calibration=${plan.calibration} .pick=${pick} ?pickable=${bench.facts !== null} ?waiting=${wanted}></alv-grey-calibration></details>
-          </div>
-          </div>
-        </div>
-        <alv-placement class="place" .plan=${plan}></alv-placement>
+        ${topFigure(
+          {
+            ...{ shown: this.top, plan, placed, assessment, stale, moving, collarDepthMm },
+            ...{ night: this.#isNight(), bone: this.#bone.mesh, window: bench.window },
+            ...{ image: bench.images.collar ?? null, picking: wanted, marking: this.marking },
+          },
+          (top) => this.#show(top),
+        )}
+        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${Math.max(0, collarDepthMm)}></alv-margin-map>
+        ${numbers({
+          ...{ assessment: this.#lag.numbers(moving), plan, placed, doing: bench.measurement.doing },
+          ...{ pick: this.pick, pickable: bench.facts !== null, waiting: goal?.key === 'grey' },
+        })}
+        ${forms(
+          { shown: this.form, plan, placed, waiting: goal?.key ?? '', marking: this.marking },
+          (form) => {
+            this.form = form
+          },
+        )}
       </div>
     </main>`
   }
@@ -218,9 +198,10 @@ export class AlvChairside extends LitElement {
   }
 
   /** The 3D view and its library are fetched when they are first asked for. */
-  async #show3D(show: boolean): Promise<void> {
-    this.threeD = show
-    if (!show) return
+  async #show(top: TopShown): Promise<void> {
+    this.top = top
+    this.marking = null
+    if (top !== '3d') return
     const { defineScene } = await import('../scene/index.js')
     defineScene()
     await this.#followBone()
@@ -230,12 +211,8 @@ export class AlvChairside extends LitElement {
     if (await this.#bone.follow(this.workbench)) this.requestUpdate()
   }
 
-  #chooseTooth(event: Event): void {
-    this.workbench.startPlan((event.target as HTMLSelectElement).value)
-  }
-
   readonly #changed = (): void => {
-    if (this.threeD) void this.#followBone()
+    if (this.top === '3d') void this.#followBone()
     this.requestUpdate()
   }
 
@@ -255,6 +232,29 @@ export class AlvChairside extends LitElement {
     void this.#pointing.take(event.detail)
   }
 
+  readonly #askGrey = (): void =>
+    this.#pointing.ask(
+      greyGoal(this.workbench.engine, (pick) => {
+        this.pick = pick
+      }),
+    )
+
+  /** Contacts and cervical lines of the neighbours lie beside the crown: the slice goes there meanwhile. */
+  #askNeighbour({ detail }: AlvEvents['alv-pick-neighbour']): void {
+    this.top = 'collar'
+    this.#pointing.ask(neighbourGoal(this.workbench, detail))
+  }
+
+  #askMark({ detail }: AlvEvents['alv-mark-crown']): void {
+    if (detail.mark !== null) this.top = 'crown'
+    this.marking = detail.mark
+  }
+
+  #marked({ detail: { mark, at } }: AlvEvents['alv-crown-mark']): void {
+    this.marking = null
+    this.workbench.move({ phase: 'step', plan: markCrown(this.session.plan, mark, at) })
+  }
+
   #calibrated({ detail }: AlvEvents['alv-grey-calibration']): void {
     this.workbench.move({ phase: 'step', plan: withCalibration(this.session.plan, detail.calibration) })
   }
@@ -263,7 +263,7 @@ export class AlvChairside extends LitElement {
     const { state, measurement } = this.workbench
     const busy = state === 'measuring' || (state === 'ready' && measurement.doing === 'refining')
     if (printWhen(event, busy, () => this.settled())) return
-    if (event.key === 'Escape' && this.#pointing.wanted) this.#pointing.leave()
+    if (event.key === 'Escape') this.#leavePointing()
     if (!(event.ctrlKey || event.metaKey) || event.altKey || this.workbench.question !== null) return
     // A field being typed in has an undo of its own.
     if (event.composedPath()[0] instanceof HTMLInputElement) return
@@ -274,21 +274,16 @@ export class AlvChairside extends LitElement {
     event.preventDefault()
   }
 
+  #leavePointing(): void {
+    this.marking = null
+    if (this.#pointing.wanted) this.#pointing.leave()
+  }
+
   readonly #dropping = async (event: DragEvent): Promise<void> => {
     if (!event.dataTransfer?.types.includes('Files')) return
     event.preventDefault()
     this.dropping = event.type === 'dragenter' || event.type === 'dragover'
     if (event.type === 'drop') await this.openFiles(await droppedFiles(event.dataTransfer))
-  }
-
-  #picked(event: Event): void {
-    const input = event.target as HTMLInputElement
-    const files = [...(input.files ?? [])].map((file) => ({
-      file,
-      path: file.webkitRelativePath || file.name,
-    }))
-    input.value = ''
-    void this.openFiles(files)
   }
 
   /** Opens what was picked or dropped: a plan's JSON, a scan, or both. Resolves when the scan is ready or refused. */

@@ -91,6 +91,7 @@ export const chairsideStyle = css`
   }
   figure > alv-section,
   figure > alv-collar,
+  figure > alv-crown-view,
   figure > alv-scene {
     flex: 1;
   }
@@ -105,6 +106,30 @@ export const chairsideStyle = css`
   }
   .place {
     grid-area: place;
+  }
+  .tabs {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.25rem;
+    align-items: center;
+  }
+  .place > .tabs {
+    margin-bottom: 0.3rem;
+  }
+  .tabs button {
+    min-height: 1.5rem;
+    padding: 0.05rem 0.5rem;
+    font-size: var(--small);
+  }
+  .counted {
+    margin-left: 0.4rem;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  @media screen {
+    .off {
+      display: none;
+    }
   }
   .numbers {
     grid-area: numbers;

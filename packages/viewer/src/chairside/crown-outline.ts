@@ -1,18 +1,9 @@
-import {
-  crownSection,
-  dot,
-  fromRows,
-  type Mat4,
-  type Mesh,
-  type Plan,
-  type PlannedCrown,
-  tabulatedCrown,
-  type Vec3,
-} from '@alveometer/core'
+import { type Crown, crownSection, dot, type PlacedCrown, type Plan, type Vec3 } from '@alveometer/core'
 import { sectionAxes } from '../drawing/view.js'
 
 interface Cut {
-  readonly crown: PlannedCrown
+  readonly crown: Crown
+  readonly planned: Plan['crown']
   readonly normal: Vec3
   readonly levelMm: number
   readonly loops: readonly (readonly Vec3[])[]
@@ -25,29 +16,24 @@ interface Cut {
 export class CrownOutline {
   #cut: Cut | null = null
 
-  of(plan: Plan): readonly (readonly Vec3[])[] {
-    const { crown, fixture } = plan
+  /** `placed`: the plan's crown; null while its mesh is not here, then there is no outline. */
+  of(plan: Plan, placed: PlacedCrown | null): readonly (readonly Vec3[])[] {
+    if (placed === null) return []
+    const { crown: planned, fixture } = plan
+    const { crown, pose } = placed
     const { normal } = sectionAxes(plan)
     const levelMm = dot(fixture.platform, normal)
     const last = this.#cut
     if (
-      last?.crown === crown &&
+      last?.planned === planned &&
+      last.crown === crown &&
       Math.abs(last.levelMm - levelMm) < 1e-6 &&
       normal.every((v, n) => Math.abs(v - (last.normal[n] as number)) < 1e-9)
     )
       return last.loops
-    const loops =
-      crown.kind === 'tabulated'
-        ? crownSection(tabulatedCrown(crown.tooth), fromRows(crown.pose), {
-            origin: fixture.platform,
-            normal,
-          }).map((line) => line.points)
-        : []
-    this.#cut = { crown, normal, levelMm, loops }
+    const lines = crownSection(crown, pose, { origin: fixture.platform, normal })
+    const loops = lines.map((line) => line.points)
+    this.#cut = { crown, planned, normal, levelMm, loops }
     return loops
   }
 }
-
-/** A tabulated crown's mesh and where it stands; null for an imported one. */
-export const placedCrown = ({ crown }: Plan): { mesh: Mesh; pose: Mat4 } | null =>
-  crown.kind === 'tabulated' ? { mesh: tabulatedCrown(crown.tooth).mesh, pose: fromRows(crown.pose) } : null

@@ -11,6 +11,8 @@ export type Doing = 'moving' | 'refining' | ''
 export interface OnTheTable {
   readonly session: PlanSession
   readonly facts: ScanFacts | null
+  /** A file that the plan needs and that is not here; null or absent when there is none. */
+  readonly missing?: string | null
 }
 
 /**
@@ -80,10 +82,12 @@ export class Measurement {
     if (facts === null) return
     const { plan } = session
     this.#stop(plan)
+    // No number rather than that of another crown; the pictures are right whatever the crown.
+    if (this.#lacking) this.#forgetNumbers('')
     this.#engine.frame({
       request: () => {
         const planes = this.#planes.take(facts.spacingMm)
-        const measure = this.prepared && this.#plan !== plan
+        const measure = this.prepared && this.#plan !== plan && !this.#lacking
         return measure || Object.keys(planes).length > 0 ? { plan, planes, measure } : null
       },
       onImages: (images) => {
@@ -103,6 +107,7 @@ export class Measurement {
   }
 
   #take(plan: Plan, assessment: Assessment): void {
+    if (this.#lacking) return
     this.#stop(plan)
     this.assessment = assessment
     this.#plan = plan
@@ -112,10 +117,18 @@ export class Measurement {
     void this.#refine(plan)
   }
 
+  get #lacking(): boolean {
+    return (this.#table.missing ?? null) !== null
+  }
+
   /** No number rather than that of another plan, and every picture anew. */
   #forget(trouble: string): void {
-    this.#stop(null)
     this.#planes.forget()
+    this.#forgetNumbers(trouble)
+  }
+
+  #forgetNumbers(trouble: string): void {
+    this.#stop(null)
     this.assessment = null
     this.#plan = null
     this.trouble = trouble

@@ -27,6 +27,12 @@ export function notices(bench: Workbench, explain: Explain | null): TemplateResu
         : nothing
     }
     ${
+      scan && bench.missing !== null
+        ? html`<p class="notice warn" role="alert">This plan's crown is in the file <strong>${bench.missing}</strong>, which is not here:
+            drop it on the page. Nothing is measured meanwhile.</p>`
+        : nothing
+    }
+    ${
       scan && bench.placeholder
         ? html`<p class="notice">There is no plan for this scan yet: fixture and crown stand in its middle. Choose the tooth,
             then drag them to the site.</p>`

@@ -2,15 +2,24 @@ import type { DroppedFile } from '../load-report/dropped.js'
 import { parsePlan } from './plan-file.js'
 import type { Workbench } from './workbench.js'
 
-/** Opens what was picked or dropped: a plan's JSON, a scan, or both. Resolves when the scan is ready or refused. */
+const isPlan = ({ file }: DroppedFile): boolean => /\.json$/i.test(file.name)
+const isMesh = ({ file }: DroppedFile): boolean => /\.(stl|obj|ply|3mf)$/i.test(file.name)
+
+/**
+ * Opens what was picked or dropped: a plan's JSON, a scan, a crown's mesh, or several of them. Of meshes that lie with a
+ * scan only the plan's own is meant. Resolves when all is ready or refused.
+ */
 export function openFiles(bench: Workbench, files: readonly DroppedFile[]): Promise<void> {
-  const isPlan = (f: DroppedFile): boolean => /\.json$/i.test(f.file.name)
   const [first] = files.filter(isPlan)
-  const rest = files.filter((f) => !isPlan(f))
+  const meshes = files.filter(isMesh)
+  const rest = files.filter((f) => !isPlan(f) && !isMesh(f))
   return orRefused(bench, async () => {
     const plan = first === undefined ? undefined : parsePlan(await first.file.text(), first.file.name)
+    const named = plan?.crown.kind === 'mesh' ? plan.crown.file : bench.missing
+    const mesh = meshes.find(({ file }) => file.name === named) ?? (rest.length === 0 ? meshes[0] : undefined)
     if (rest.length === 0) {
       if (plan !== undefined) await bench.openPlan(plan)
+      if (mesh !== undefined) await bench.crowns.read(mesh.file)
       return
     }
     const source = {
@@ -19,6 +28,7 @@ export function openFiles(bench: Workbench, files: readonly DroppedFile[]): Prom
       paths: rest.map((f) => f.path),
     }
     await bench.open(source, plan === undefined ? {} : { plan })
+    if (mesh !== undefined) await bench.crowns.read(mesh.file)
   })
 }
 

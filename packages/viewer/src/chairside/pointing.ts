@@ -1,51 +1,61 @@
-import type { Engine } from '../engine/engine.js'
 import type { DrawnPlace } from '../events.js'
-import type { GreyPick } from '../grey-calibration/index.js'
 
-/** A disc so wide averages over noise and stays within a small insert, mm. */
-const discMm = 1
+/** Something that a person is asked to point at in a drawing. */
+export interface Goal {
+  /** Which one it is, for the button that asked. */
+  readonly key: string
+  readonly words: string
+  /** Takes the place; resolves to what to say instead where it will not do, or null. */
+  take(place: DrawnPlace): Promise<string | null> | null
+  asked?(): void
+  /** The place was told, or is not asked for any more. */
+  left?(): void
+}
 
-/** A grey value that is asked for: pointed at in a drawing, read from the voxels there. */
+/** A place in a drawing that is asked for: the next click in one of them tells it and moves nothing. */
 export class Pointing {
-  /** True while a place is asked for. */
-  wanted = false
-  /** The last value read. */
-  pick: GreyPick | null = null
-  /** True when there is no data where was pointed at last. */
-  missed = false
-  readonly #engine: Engine
+  /** What is asked for; null when nothing is. */
+  goal: Goal | null = null
+  #said: string | null = null
   readonly #changed: () => void
 
   /** @param changed called when anything to be shown is another. */
-  constructor(engine: Engine, changed: () => void) {
-    this.#engine = engine
+  constructor(changed: () => void) {
     this.#changed = changed
+  }
+
+  get wanted(): boolean {
+    return this.goal !== null
   }
 
   /** What to tell meanwhile. */
   get words(): string {
-    return this.missed ? 'No data there: point elsewhere' : 'Point at the grey value (1\u202fmm disc)'
+    return this.#said ?? this.goal?.words ?? ''
   }
 
-  ask(): void {
-    this.wanted = true
-    this.missed = false
+  /** Asks for a place; asked again for the same it is given up. */
+  ask(goal: Goal): void {
+    const again = goal.key === this.goal?.key
+    this.goal?.left?.()
+    this.goal = again ? null : goal
+    if (!again) goal.asked?.()
+    this.#said = null
     this.#changed()
   }
 
   leave(): void {
-    this.wanted = false
+    this.goal?.left?.()
+    this.goal = null
     this.#changed()
   }
 
   async take(place: DrawnPlace): Promise<void> {
-    const read = await this.#engine.probe({ ...place, diameterMm: discMm })
-    if (!this.wanted) return
-    this.missed = read === null
-    if (read !== null) {
-      this.pick = { grey: read.mean, greySd: read.sd }
-      this.wanted = false
-    }
-    this.#changed()
+    const { goal } = this
+    if (goal === null) return
+    const said = await goal.take(place)
+    if (this.goal !== goal) return
+    this.#said = said
+    if (said === null) this.leave()
+    else this.#changed()
   }
 }

@@ -8,12 +8,14 @@ import {
 } from '@alveometer/core'
 import type { GreyImage, GreyWindow } from '../drawing/grey.js'
 import { nearestRow } from '../drawing/margin-at.js'
-import { Engine, EngineError, type TaskOptions } from '../engine/engine.js'
+import { Engine, type TaskOptions } from '../engine/engine.js'
+import { EngineError } from '../engine/engine-error.js'
 import type { Across, FrameImages, Progress, ReportLine, ScanFacts, ScanSource } from '../engine/protocol.js'
 import type { PlanMove } from '../events.js'
 import { defaultPlan } from '../session/default-plan.js'
 import { PlanSession } from '../session/plan-session.js'
 import { sameGeometry } from './confirmed.js'
+import { CrownFiles } from './crown-files.js'
 import { Intake, type Opened } from './intake.js'
 import { keepPlan, keptPlan } from './kept-plans.js'
 import { Measurement } from './measurement.js'
@@ -25,6 +27,8 @@ export type WorkState = 'loading' | 'asking' | 'measuring' | 'ready'
 
 /** Where the collar lies at first: below the platform by what the crest usually loses in the first year. */
 const firstCollarMm = 1
+/** So far above the platform may it be put to point at the neighbours: no crown is longer. */
+const highestMm = 25
 
 /**
  * One scan and one plan on the table, and the engine that measures them. Holds what the page shows and nothing it
@@ -41,7 +45,10 @@ export class Workbench extends EventTarget {
   window: GreyWindow = { low: -1000, high: 2500 }
   /** True when what was confirmed earlier was taken from a plan, until that was read. */
   applied = false
+  /** Meshes of planned crowns, and what is asked about one. */
+  readonly crowns: CrownFiles
   #collarMm = firstCollarMm
+  #raisedMm: number | null = null
   #hasPlan = false
   #placed: Plan | null = null
   readonly #engine: Engine
@@ -61,6 +68,10 @@ export class Workbench extends EventTarget {
       const { moving } = this.session
       if (this.#hasPlan && !moving && this.facts !== null) keepPlan(this.savedPlan)
       this.#refresh()
+    })
+    this.crowns = new CrownFiles(engine, {
+      changed: () => this.#refresh(),
+      refuse: (message) => this.refuse(message),
     })
     this.measurement = new Measurement(engine, this, () => this.#tell())
   }
@@ -82,7 +93,8 @@ export class Workbench extends EventTarget {
     if (this.question !== null) return 'asking'
     if (this.facts === null) return 'loading'
     const { current, trouble } = this.measurement
-    return current || trouble !== '' || this.uncalibrated ? 'ready' : 'measuring'
+    const idle = trouble !== '' || this.uncalibrated || this.missing !== null
+    return current || idle ? 'ready' : 'measuring'
   }
 
   /** The latest numbers: of the plan on the table when `state` is `ready`. */
@@ -112,11 +124,18 @@ export class Workbench extends EventTarget {
     return this.facts === null || this.mismatch ? plan : withScan(plan, recordOf(this.facts))
   }
 
+  /** The mesh file that the plan's crown needs and that is not here; nothing is measured without it. */
+  get missing(): string | null {
+    return this.crowns.missing(this.session.plan)
+  }
+
   get engine(): Engine {
     return this.#engine
   }
 
+  /** Depth of the collar below the platform, mm; negative, above it, only while it is raised. */
   get collarDepthMm(): number {
+    if (this.#raisedMm !== null) return this.#raisedMm
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
     const wanted = Math.min(lengthMm, Math.max(0, this.#collarMm))
     const margin = this.assessment?.margin
@@ -125,7 +144,14 @@ export class Workbench extends EventTarget {
 
   set collarDepthMm(depthMm: number) {
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
-    this.#collarMm = Math.min(lengthMm, Math.max(0, depthMm))
+    if (this.#raisedMm !== null) this.#raisedMm = Math.min(lengthMm, Math.max(-highestMm, depthMm))
+    else this.#collarMm = Math.min(lengthMm, Math.max(0, depthMm))
+    this.#tell()
+  }
+
+  /** Puts the collar to another depth, above the platform too, until it is put back by null. */
+  raiseCollar(depthMm: number | null): void {
+    this.#raisedMm = depthMm
     this.#tell()
   }
 

@@ -8,7 +8,15 @@ import {
   type Plan,
   type Vec3,
 } from '@alveometer/core'
-import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import {
+  html,
+  LitElement,
+  nothing,
+  type PropertyValues,
+  type SVGTemplateResult,
+  svg,
+  type TemplateResult,
+} from 'lit'
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
 import { Drag, drawnAlong } from '../drawing/drag.js'
@@ -21,6 +29,7 @@ import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
 import { mesialSign, moveFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
+import { aboveMarks, placeMarks } from './above-marks.js'
 import { circlePath, collarMarks } from './collar-marks.js'
 
 /**
@@ -47,6 +56,10 @@ export class AlvCollar extends LitElement {
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
   /** Depth below the platform, mm. */
   @property({ type: Number }) collarDepthMm = 0
+  /** Lines to be shown on the slice, LPS mm: the crown where the slice lies above the platform. */
+  @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
+  /** Places to be shown on the slice, LPS mm. */
+  @property({ attribute: false }) places: readonly Vec3[] = []
   /** True while a drag goes on: the drawing then stands still. */
   @property({ type: Boolean }) moving = false
   /** A place in the drawing is asked for: the next click tells it and moves nothing. */
@@ -92,15 +105,23 @@ export class AlvCollar extends LitElement {
       left: mesialRight ? 'distal' : 'mesial',
       right: mesialRight ? 'mesial' : 'distal',
     }
-    const middle = toPixel(view, axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm))
     return html`<svg viewBox="0 0 ${view.width} ${view.height}">
-      <g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>${frameWords(view, words)}
+      ${
+        this.collarDepthMm < 0
+          ? aboveMarks(view, this.outline)
+          : svg`<g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>`
+      }${placeMarks(view, this.places)}${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
-      <g class="grip" part="handle" data-handle="body">
+      ${this.collarDepthMm < 0 ? nothing : this.#handle(view, plan)}
+    </svg>`
+  }
+
+  #handle(view: View, plan: Plan): SVGTemplateResult {
+    const middle = toPixel(view, axisPoint(fixtureFrame(plan.fixture, plan.site.facial), this.collarDepthMm))
+    return svg`<g class="grip" part="handle" data-handle="body">
         <path class="area" d=${circlePath(view, plan, this.collarDepthMm)}></path>
         <rect class="mark" x=${middle[0] - 5} y=${middle[1] - 5} width="10" height="10"></rect>
-      </g>
-    </svg>`
+      </g>`
   }
 
   override updated(changed: PropertyValues<this>): void {

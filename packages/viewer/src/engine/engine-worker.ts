@@ -4,6 +4,7 @@ import {
   assess,
   assessInSteps,
   type BoneModel,
+  importMesh,
   type Mesh,
   type Plan,
   prepareBone,
@@ -28,6 +29,8 @@ const running = new Map<number, AbortController>()
 const sent = new Map<number, readonly File[]>()
 let volume: Volume | null = null
 let bone: BoneModel | null = null
+/** Crown meshes as their files hold them, by the files' names. */
+const crowns = new Map<string, Mesh>()
 /** A scan that is not opened yet because its geometry is being confirmed. */
 let preview: ScanPreview | null = null
 
@@ -45,6 +48,10 @@ scope.addEventListener('message', (event: MessageEvent<EngineRequest>) => {
     sent.set(data.id, [...(sent.get(data.id) ?? []), ...data.files])
     return
   }
+  if (data.op === 'crown') {
+    crowns.set(data.file, data.mesh)
+    return
+  }
   const request = withFiles(data)
   const controller = new AbortController()
   running.set(request.id, controller)
@@ -54,7 +61,7 @@ scope.addEventListener('message', (event: MessageEvent<EngineRequest>) => {
     .finally(() => running.delete(request.id))
 })
 
-type Task = Exclude<EngineRequest, { op: 'abort' | 'files' }>
+type Task = Exclude<EngineRequest, { op: 'abort' | 'files' | 'crown' }>
 
 function withFiles(request: Task): Task {
   const files = sent.get(request.id)
@@ -101,6 +108,8 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
       return refine(request.plan, signal, onProgress)
     case 'probe':
       return probe(theVolume(), request)
+    case 'read-crown':
+      return importMesh(request.bytes, request.name)
     case 'surface':
       return surface(request.plan, signal)
     case 'ping':
@@ -137,7 +146,9 @@ function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
     images[name] = { pixels: reslice(subject, plane), width: plane.width, height: plane.height }
   const buffers = Object.values(images).map((image) => image.pixels.buffer as ArrayBuffer)
   if (buffers.length > 0) reply({ kind: 'images', id: request.id, images }, buffers)
-  return request.measure && bone !== null ? assess(subject, request.plan, { bone }) : null
+  return request.measure && bone !== null
+    ? assess(subject, request.plan, { bone, ...crownOf(request.plan) })
+    : null
 }
 
 /** The same plan as a frame before it, measured as well as can be; frames that come in meanwhile are answered first. */
@@ -148,7 +159,20 @@ function refine(
 ): Promise<Assessment> {
   const subject = theVolume()
   if (bone === null) throw new Error('the scan is not calibrated yet')
-  return assessInSteps(subject, plan, { mode: 'refined', bone, signal, onProgress, pause: turn })
+  return assessInSteps(subject, plan, {
+    mode: 'refined',
+    bone,
+    ...crownOf(plan),
+    signal,
+    onProgress,
+    pause: turn,
+  })
+}
+
+/** The mesh that the plan's crown needs, where it needs one and it is here. */
+function crownOf({ crown }: Plan): { readonly crownMesh?: Mesh } {
+  const crownMesh = crown.kind === 'mesh' ? crowns.get(crown.file) : undefined
+  return crownMesh === undefined ? {} : { crownMesh }
 }
 
 /** A third of the way from soft tissue to cortex: thin plates stay. To look at, not to measure on. */

@@ -1,9 +1,8 @@
-import type { Assessment, Mesh, Plan } from '@alveometer/core'
-import type { SizeOffer } from '@alveometer/scan'
+import type { Assessment, ImportedMesh, Mesh, Plan } from '@alveometer/core'
 import type { GreyImage } from '../drawing/grey.js'
+import { EngineError } from './engine-error.js'
 import type {
   Across,
-  EngineFault,
   EngineReply,
   EngineRequest,
   FrameImages,
@@ -16,26 +15,9 @@ import type {
   ProbeRequest,
   ProbeResult,
   Progress,
-  ReportLine,
   ScanSource,
 } from './protocol.js'
 import { send } from './send.js'
-
-/** What the engine could not do, with the loader's code and report where it comes from there. */
-export class EngineError extends Error {
-  readonly code: string
-  readonly report: readonly ReportLine[]
-  /** Of `too-large`: what of the scan would fit. */
-  readonly offer: SizeOffer | null
-
-  constructor(fault: EngineFault) {
-    super(fault.message)
-    this.name = fault.name
-    this.code = fault.code
-    this.report = fault.report
-    this.offer = fault.offer ?? null
-  }
-}
 
 export interface TaskOptions {
   readonly signal?: AbortSignal
@@ -57,7 +39,7 @@ interface Waiting {
   readonly onImages?: (images: FrameImages) => void
 }
 
-type Unnumbered<T> = T extends unknown ? Omit<T, 'id'> : never
+type Unnumbered<T> = T extends { readonly id: number } ? Omit<T, 'id'> : never
 
 /**
  * The page's side of the engine: one worker that owns the scan, reslices and measures. Of the frames asked for, one is
@@ -70,6 +52,7 @@ export class Engine extends EventTarget {
   readonly #start: () => Worker
   readonly #assetsBaseUrl: string
   readonly #patienceMs: number
+  readonly #crowns = new Map<string, Mesh>()
   readonly #waiting = new Map<number, Waiting>()
   #worker: Worker | null = null
   #closed = false
@@ -155,6 +138,17 @@ export class Engine extends EventTarget {
     }
   }
 
+  /** A crown's mesh file, read and put in order. */
+  readCrown(name: string, bytes: Uint8Array): Promise<ImportedMesh> {
+    return this.#ask({ op: 'read-crown', name, bytes }, {}) as Promise<ImportedMesh>
+  }
+
+  /** Hands over a crown mesh as its file holds it, once; a fresh worker gets it again. */
+  keepCrown(file: string, mesh: Mesh): void {
+    this.#crowns.set(file, mesh)
+    this.#worker?.postMessage({ op: 'crown', file, mesh } satisfies EngineRequest)
+  }
+
   /** Mean and SD of the grey in a disc; null where data is missing in it. */
   probe(disc: ProbeRequest): Promise<ProbeResult | null> {
     return this.#ask({ op: 'probe', ...disc }, {}) as Promise<ProbeResult | null>
@@ -181,6 +175,7 @@ export class Engine extends EventTarget {
         if (worker === this.#worker) void this.#suspect(why)
       })
     this.#worker = worker
+    for (const [file, mesh] of this.#crowns) this.keepCrown(file, mesh)
     return worker
   }
 

@@ -1,6 +1,7 @@
 export { volumeBudgetBytes } from './budget.js'
 export type { Frame, TaskOptions } from './engine.js'
-export { Engine, EngineError } from './engine.js'
+export { Engine } from './engine.js'
+export { EngineError } from './engine-error.js'
 export type {
   Across,
   EngineFault,

@@ -1,4 +1,12 @@
-import type { Assessment, ConfirmedGeometry, ImagePlane, Plan, ScanRemark, Vec3 } from '@alveometer/core'
+import type {
+  Assessment,
+  ConfirmedGeometry,
+  ImagePlane,
+  Mesh,
+  Plan,
+  ScanRemark,
+  Vec3,
+} from '@alveometer/core'
 import type {
   GeometryAnswers,
   OpenQuestion,
@@ -136,6 +144,10 @@ export type EngineRequest =
   | { readonly op: 'ping'; readonly id: number }
   /** Some of the files of the request of that number, which follows and lists none. */
   | { readonly op: 'files'; readonly id: number; readonly files: readonly File[] }
+  /** A mesh file read and put in order. */
+  | { readonly op: 'read-crown'; readonly id: number; readonly name: string; readonly bytes: Uint8Array }
+  /** A crown mesh as its file holds it, kept by the file's name for every plan that names it; not answered. */
+  | { readonly op: 'crown'; readonly file: string; readonly mesh: Mesh }
   | { readonly op: 'abort'; readonly id: number }
 
 export interface EngineFault {

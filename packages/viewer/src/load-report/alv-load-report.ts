@@ -1,7 +1,7 @@
 import { REPORT_CODES, type ReportCode } from '@alveometer/scan'
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
-import type { EngineError } from '../engine/engine.js'
+import type { EngineError } from '../engine/engine-error.js'
 import type { Progress, ReportLine } from '../engine/protocol.js'
 import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'

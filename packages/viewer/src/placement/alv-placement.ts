@@ -1,5 +1,5 @@
 import { oralSide, type Plan } from '@alveometer/core'
-import { html, LitElement, type TemplateResult } from 'lit'
+import { css, html, LitElement, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import {
   diameterOf,
@@ -79,9 +79,22 @@ const fields: readonly NumberField[] = [
  * @fires alv-plan PlanMove: a number was typed.
  */
 export class AlvPlacement extends LitElement {
-  static override styles = [tokens, panel, fieldsStyle]
+  static override styles = [
+    tokens,
+    panel,
+    fieldsStyle,
+    css`
+      @media screen {
+        :host([tabbed]) h2 {
+          display: none;
+        }
+      }
+    `,
+  ]
 
   @property({ attribute: false }) plan: Plan | null = null
+  /** On the screen its heading stands elsewhere. */
+  @property({ type: Boolean, reflect: true }) tabbed = false
   readonly placed = null
 
   override render(): TemplateResult {

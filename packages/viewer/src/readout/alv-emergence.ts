@@ -41,11 +41,11 @@ export class AlvEmergence extends LitElement {
           <div><dt>below margin</dt><dd><span class=${off ? 'below low' : ''}>${mm(depth, 1)}</span>${
             depthLeastMm === null || depthGreatestMm === null
               ? nothing
-              : html` <span class="quiet">${depthLeastMm} to ${depthGreatestMm}</span>`
+              : html` <span class="quiet">wanted ${depthLeastMm}–${depthGreatestMm}</span>`
           }</dd></div>
-          <div><dt>below CEJ</dt><dd>${this.#neighbours(emergence)}</dd></div>
+          <div><dt title="Of the neighbouring teeth">below CEJ</dt><dd>${this.#neighbours(emergence)}</dd></div>
           <div><dt>crown height</dt><dd>${mm(emergence.crownHeightMm, 1)}</dd></div>
-          <div><dt>facial rim</dt><dd>${mm(Math.abs(oral), 1)} ${oral >= 0 ? oralSide(plan.site.tooth) : 'facial'} of the margin</dd></div>
+          <div><dt>facial rim</dt><dd title="The platform's facial rim, from the crown's facial cervical margin">${mm(Math.abs(oral), 1)} ${oral >= 0 ? oralSide(plan.site.tooth) : 'facial'}</dd></div>
           <div><dt>steepest</dt><dd><span class=${emergenceDeg !== null && steep.emergenceDeg > emergenceDeg ? 'below low' : ''}>${deg(steep.emergenceDeg, 0)}</span> ${sideWords(steep.side, plan.site.tooth)}${
             emergenceDeg === null ? nothing : html` <span class="quiet">limit ${deg(emergenceDeg, 0)}</span>`
           }</dd></div>
@@ -58,7 +58,7 @@ export class AlvEmergence extends LitElement {
     const one = (name: string, value: number | null): string[] =>
       value === null ? [] : [`${name} ${mm(value, 1)}`]
     const told = [...one('mesial', belowMesialCejMm), ...one('distal', belowDistalCejMm)]
-    return told.length === 0 ? 'neighbours not marked' : told.join(', ')
+    return told.length === 0 ? 'not marked' : told.join(', ')
   }
 }
 

@@ -66,10 +66,8 @@ export class AlvExit extends LitElement {
     if (channel === null || channel.areaMm2 === null) return nothing
     const open = channel.closedShare < 1
     const middle = channel.centroid
-    return html`<div><dt>opening</dt><dd>${mm2(channel.areaMm2)} at ⌀ ${plain(channel.diameterMm, 1)}${
-      middle === null || placed === null
-        ? nothing
-        : html`, its middle ${this.#aside(fromEdgeMm(placed, middle))}`
+    return html`<div><dt>opening</dt><dd>${mm2(channel.areaMm2)}${
+      middle === null || placed === null ? nothing : html`, middle ${this.#aside(fromEdgeMm(placed, middle))}`
     }${open ? html`<span class="below">; open at a side</span>` : nothing}</dd></div>`
   }
 
@@ -78,9 +76,9 @@ export class AlvExit extends LitElement {
     if (wall === null) return nothing
     const least = this.leastWallMm
     const low = least !== null && wall.mm < least
-    return html`<div><dt>least wall</dt><dd><span class=${low ? 'below low' : ''}>${
-      wall.mm < 0 ? `broken through by ${mm(-wall.mm)}` : mm(wall.mm)
-    }</span> ${wallWords(wall.region, this.tooth)}${least === null ? nothing : html` <span class="quiet">limit ${plain(least, 2)}</span>`}</dd></div>`
+    return html`<div><dt>least wall</dt><dd><span class=${low ? 'below low' : ''}>${mm(wall.mm)}</span> ${wallWords(wall.region, this.tooth)}${
+      wall.mm < 0 ? ', broken through' : nothing
+    }${least === null ? nothing : html` <span class="quiet">limit ${plain(least, 2)}</span>`}</dd></div>`
   }
 
   #bend(): TemplateResult | typeof nothing {

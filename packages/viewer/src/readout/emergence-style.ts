@@ -8,8 +8,8 @@ export const emergenceStyle = css`
   }
   .both {
     display: grid;
-    grid-template-columns: minmax(0, 1fr) 7.5rem;
-    gap: 0.5rem;
+    grid-template-columns: minmax(0, 1fr) 6.5rem;
+    gap: 0.35rem;
     align-items: center;
   }
   @container (max-width: 17rem) {
@@ -19,6 +19,9 @@ export const emergenceStyle = css`
     .emergence {
       width: 7.5rem;
     }
+  }
+  .both dl > div {
+    grid-template-columns: 5.1rem 1fr;
   }
   .emergence {
     fill: none;

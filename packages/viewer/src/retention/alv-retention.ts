@@ -16,8 +16,9 @@ const words: Readonly<Record<RetentionFinding['verdict'], string>> = {
 }
 
 /**
- * The ways of holding the crown in this position: open, open with reserve or closed, each with what was measured that
- * makes it so; what speaks for and against each way, with sources, behind a disclosure. Nothing is recommended.
+ * The ways of holding the crown in this position side by side: open, open with reserve or closed, with what was measured
+ * that makes it less than open; all of it, and what speaks for and against each way, behind a disclosure. Nothing is
+ * recommended.
  */
 export class AlvRetention extends LitElement {
   static override styles = [tokens, panel, retentionStyle]
@@ -32,20 +33,29 @@ export class AlvRetention extends LitElement {
 
   #body(retention: readonly RetentionFinding[]): TemplateResult {
     return html`<table>
-        <tbody>${retention.map(
-          (found) => html`<tr class=${found.verdict}>
-            <th scope="row">${ways[found.way]}<span class="verdict">${mark(found.verdict)}${words[found.verdict]}</span></th>
-            <td>${found.because.map((b) => html`<p title=${b.source}>${b.text}</p>`)}</td></tr>`,
-        )}</tbody>
+        <thead><tr>${retention.map((found) => html`<th scope="col">${ways[found.way]}</th>`)}</tr></thead>
+        <tbody><tr>${retention.map(
+          (found) =>
+            html`<td class=${found.verdict}><span class="verdict">${mark(found.verdict)}${words[found.verdict]}</span></td>`,
+        )}</tr></tbody>
       </table>
+      ${retention.map(pressing)}
       <details class="why">
-        <summary>For and against, with sources</summary>
+        <summary>All that was measured, for and against, with sources</summary>
         ${retention.map(
           (found) => html`<h3>${ways[found.way]}</h3>
             <dl>${found.because.length === 0 ? nothing : told('here', found.because)}${told('for', found.for)}${told('against', found.against)}</dl>`,
         )}
       </details>`
   }
+}
+
+/** What makes a way less than open. */
+function pressing({ way, verdict, because }: RetentionFinding): TemplateResult | typeof nothing {
+  const reasons = verdict === 'open' ? [] : because.filter((reason) => reason.verdict === verdict)
+  return reasons.length === 0
+    ? nothing
+    : html`<p class="reason"><b>${ways[way]}:</b> ${reasons.map(({ text }) => text).join(' ')}</p>`
 }
 
 const told = (name: string, statements: readonly Sourced[]): TemplateResult => html`<div><dt>${name}</dt>

@@ -2,20 +2,25 @@ import { css } from 'lit'
 
 /** Three ways in three rows, readable in one look. */
 export const retentionStyle = css`
+  table {
+    table-layout: fixed;
+  }
   th,
   td {
-    vertical-align: top;
-    white-space: normal;
     text-align: left;
   }
-  th {
-    width: 6.6rem;
+  thead th {
+    border-bottom: 0;
     color: var(--ink);
-    font-size: var(--text);
-    white-space: nowrap;
   }
-  td {
+  .reason {
+    margin-top: 0.25rem;
     font-size: var(--small);
+    color: var(--ink-2);
+  }
+  .reason b {
+    color: var(--ink);
+    font-weight: 600;
   }
   .verdict {
     display: flex;

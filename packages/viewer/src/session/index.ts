@@ -16,6 +16,7 @@ export type { ChannelLimit } from './limit-moves.js'
 export {
   channelLimit,
   channelRanges,
+  limitOf,
   setBendPivot,
   setChannelDiameter,
   setChannelLimit,

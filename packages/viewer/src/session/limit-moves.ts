@@ -12,6 +12,10 @@ export const channelRanges = {
 
 export type ChannelLimit = keyof typeof channelRanges
 
+/** A limit as it is in force for a plan, by its code; null for a code that is none. */
+export const limitOf = (plan: Plan, code: string): number | null =>
+  plan.limits[code] ?? limitsFor(plan.site.tooth).find((l) => l.code === code)?.value ?? null
+
 /** The limit of a plan: its own where it has one, else the default of its tooth. */
 export const channelLimit = (plan: Plan, code: ChannelLimit): number =>
   plan.limits[code] ?? defaultLimit(plan, code)

@@ -1,0 +1,49 @@
+import { type CrownMarks, oralSide, type PlacedCrown, type Plan } from '@alveometer/core'
+import { html, nothing, type TemplateResult } from 'lit'
+import type { CrownFormPart } from '../crown-form/index.js'
+
+/** What is typed below the section: the fixture, or a part of the crown. */
+export type FormShown = 'fixture' | CrownFormPart
+
+const names: Readonly<Record<FormShown, string>> = {
+  fixture: 'Fixture',
+  place: 'Crown',
+  form: 'Form',
+  channel: 'Channel',
+  gap: 'Gap',
+}
+/** Those that are printed too, whichever is shown. */
+const printed: readonly CrownFormPart[] = ['place', 'form', 'channel']
+
+export interface FormsState {
+  readonly shown: FormShown
+  readonly plan: Plan
+  readonly placed: PlacedCrown | null
+  /** The place of a neighbour that is asked for, by its key. */
+  readonly waiting: string
+  readonly marking: keyof CrownMarks | null
+}
+
+/** Fixture and crown in numbers, one row at a time, chosen by the buttons above it. */
+export function forms(state: FormsState, show: (form: FormShown) => void): TemplateResult {
+  const { shown, plan } = state
+  const form = (
+    part: CrownFormPart,
+  ): TemplateResult => html`<alv-crown-form class=${part === shown ? '' : 'off'} shown=${part}
+    .plan=${plan} .placed=${state.placed} waiting=${state.waiting} .marking=${state.marking}></alv-crown-form>`
+  return html`<div class="place">
+    <div class="tabs">${Object.entries(names).map(
+      ([key, name]) =>
+        html`<button aria-pressed=${key === shown} @click=${() => show(key as FormShown)}>${name}</button>`,
+    )}<span class="counted">${counted(shown, plan)}</span></div>
+    <alv-placement tabbed class=${shown === 'fixture' ? '' : 'off'} .plan=${plan}></alv-placement>
+    ${printed.map(form)}${shown === 'gap' ? form('gap') : nothing}
+  </div>`
+}
+
+/** From where the numbers are counted, and which way is negative. */
+function counted(shown: FormShown, { site }: Plan): string {
+  const inner = oralSide(site.tooth)
+  if (shown === 'fixture') return `from crown axis and CEJ (${inner}, distal, coronal: −)`
+  return shown === 'place' ? `from site and platform (${inner}, distal, apical: −)` : ''
+}
