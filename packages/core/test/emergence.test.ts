@@ -159,7 +159,9 @@ describe('under the average crowns', () => {
     const found = under(tabulatedCrown(tooth), { platform: [0, 0, platformZ], radiusMm })
     expect(found.belowMarginMm).toBeCloseTo(platformZ, 6)
     expect(found.crownHeightMm).toBeCloseTo(platformZ + size.crownLengthMm, 6)
-    expect(found.rimOralOfEmergenceMm).toBeCloseTo(size.cervicalLlMm / 2 - radiusMm, 6)
+    // The margin stands out most a little beside the long axis: on it up to 0.01 mm less.
+    expect(found.rimOralOfEmergenceMm).toBeLessThanOrEqual(size.cervicalLlMm / 2 - radiusMm + 1e-9)
+    expect(found.rimOralOfEmergenceMm).toBeGreaterThan(size.cervicalLlMm / 2 - radiusMm - 0.01)
     const across = size.cervicalMdMm / 2 - radiusMm
     // A tapered section is widest a little beside the long axis: on it up to a degree less.
     for (const [angle, cejMm] of [
