@@ -1,6 +1,10 @@
 import type { Mesh, Vec3 } from '../space/index.js'
+import type { CervicalLine } from './cervical-line.js'
+import { cervicalHeight } from './cervical-line.js'
 import type { CrownRegion } from './crown.js'
 import type { CrownForm } from './crown-form.js'
+import { smooth } from './crown-form.js'
+import { stitch } from './stitch.js'
 
 /** What a crown form becomes; +y is mesial here, mm. */
 export interface Loft {
@@ -13,37 +17,47 @@ export interface Loft {
 
 export interface LoftSize {
   readonly lengthMm: number
-  readonly cejMesialMm: number
-  readonly cejDistalMm: number
+  readonly widthMdMm: number
+  readonly widthLlMm: number
+  readonly cervical: CervicalLine
 }
 
 /** Points round a cross-section: a multiple of four, so that the widest points are among them. */
-const AROUND = 72
+const AROUND = 96
 const HALF = AROUND / 2
 
 /** Rows up the wall, as shares of its height: closer together where it bends over. */
 const WALL = [
-  ...Array.from({ length: 16 }, (_, i) => i / 20),
-  ...Array.from({ length: 9 }, (_, i) => 0.8 + 0.025 * i),
+  ...Array.from({ length: 20 }, (_, i) => i / 25),
+  ...Array.from({ length: 7 }, (_, i) => 0.8 + 0.025 * i),
+  ...[0.97, 0.985, 1],
 ]
 /** Rows of the base, as shares of the way from its middle to the cervical line. */
-const BASE = [0.25, 0.5, 0.75]
+const BASE = [0.3, 0.65]
 /** Rows of the incisal or occlusal surface, as shares of the way from the line it closes on to its rim. */
-const INSIDE = [0.97, 0.88, 0.74, 0.56, 0.38, 0.18]
+const INSIDE = [0.985, 0.95, 0.9, 0.83, 0.75, 0.66, 0.56, 0.46, 0.36, 0.26, 0.17, 0.08]
 
-/** A rhomboid crown is an ellipse at its cervical margin and has its full shape from here up. */
-const SHEARED_T = 0.35
+/** A row this close to a height of contour gives way to it. */
+const CLOSE_T = 0.008
 
-/** Half the arc, degrees, of the mesial and of the distal face; the facial and oral faces take the rest. */
-const PROXIMAL_DEG = 38
+/** Below this height the widths are the cervical ones' business, above it those of the whole crown. */
+const NECK_T = 0.12
 
 /**
- * Stretches a closed surface over a crown form: a base that follows the cervical line (a saddle through the origin), a wall of cross-sections up to the rim of
- * the incisal or occlusal surface, and that surface down to the line it closes on.
+ * Stretches a closed surface over a crown form: a base that follows the cervical line (a saddle through the origin),
+ * a wall of cross-sections up to the rim of the incisal or occlusal surface, and that surface down to the line it
+ * closes on. Its greatest widths and its length are exactly those of `size`.
  */
 export function loft(form: CrownForm, size: LoftSize): Loft {
-  const levels = [...new Set([...WALL, ...form.crests])].sort((a, b) => a - b)
-  const sections = levels.map((t) => sectionAt(form, t))
+  const crests = [...new Set(form.crests)]
+  const between = WALL.filter((t) => crests.every((crest) => Math.abs(t - crest) > CLOSE_T))
+  const levels = [...between, ...crests].sort((a, b) => a - b)
+  const angles = anglesThrough(form, size.cervical.zenithY)
+  const sections = fitted(
+    levels.map((t) => form.section(t, angles)),
+    levels,
+    size,
+  )
   const top = sections[sections.length - 1]
   const neck = sections[0]
   const halfLength = Math.max(...top.map((p) => Math.abs(p[1])))
@@ -65,79 +79,96 @@ export function loft(form: CrownForm, size: LoftSize): Loft {
   const highest = Math.min(...rimDepth, ...inner.flat().map((p) => p[2]), ...line.map((p) => p[2]))
   const seat = ([x, y, depth]: Vec3): Vec3 => [x, y, depth - highest - size.lengthMm]
 
-  const cejHeight = (y: number): number =>
-    y > 0 ? size.cejMesialMm * (y / form.mesial(0)) ** 2 : size.cejDistalMm * (y / form.distal(0)) ** 2
-  const base = BASE.map((share) => neck.map(([x, y]): Vec3 => [share * x, share * y, -cejHeight(share * y)]))
+  const cej = neck.map(([, y], k) => cervicalHeight(size.cervical, y, smooth(0, 0.7, Math.sin(angles[k]))))
+  const base = BASE.map((share) =>
+    neck.map(([x, y], k): Vec3 => [share * x, share * y, -cej[k] * share ** 2]),
+  )
   const wall = sections.map((section, row) =>
     section.map(([x, y], k): Vec3 => {
-      const cej = cejHeight(neck[k][1])
       const rim = size.lengthMm - (rimDepth[k] - highest)
-      return [x, y, -(cej + levels[row] * (rim - cej))]
+      return [x, y, -(cej[k] + levels[row] * (rim - cej[k]))]
     }),
   )
-  const rows = [...base, ...wall, ...inner.map((row) => row.map(seat))]
   const edge = line.map(seat)
-  return { ...stitch(rows, edge, levels.length), edge, rim: wall[wall.length - 1], cejCurve: wall[0] }
-}
-
-const angleOf = (k: number): number => (2 * Math.PI * k) / AROUND
-
-/** Point 0 is mesial, a quarter round is facial. The extremes of the section are exactly the form's four distances. */
-function sectionAt(form: CrownForm, t: number): (readonly [number, number])[] {
-  const middle = (form.facial(t) - form.oral(t)) / 2
-  const half = (form.facial(t) + form.oral(t)) / 2
-  const shear = form.shear * Math.min(1, t / SHEARED_T)
-  const unit = Array.from({ length: AROUND }, (_, k): [number, number] => {
-    const c = tidy(Math.cos(angleOf(k)))
-    const s = tidy(Math.sin(angleOf(k)))
-    const power = s >= 0 ? form.facialPower(t) : form.oralPower(t)
-    const out = (Math.abs(c) ** power + Math.abs(s) ** power) ** (-1 / power)
-    return [s * out, (c * (1 + form.taper * s) + shear * s) * out]
+  const inside = inner.map((row) => row.map(seat))
+  const soft = roundedRim([...wall, ...inside], wall.length, form.roundings)
+  const stretch = stretchTo(size.lengthMm, [...soft.flat(), ...edge])
+  const rows = soft.map((row) => row.map(stretch))
+  const closing = edge.map(stretch)
+  const stitched = stitch({
+    base,
+    wall: rows.slice(0, wall.length),
+    inside: rows.slice(wall.length),
+    edge: closing,
   })
-  const mesial = Math.max(...unit.map((p) => p[1]))
-  const distal = -Math.min(...unit.map((p) => p[1]))
-  return unit.map(([x, y]) => {
-    const v = y > 0 ? y / mesial : y / distal
-    const ridge = x < 0 ? form.oralRidge(t) * 4 * v * v * (1 - v * v) : 0
-    return [middle + half * x - ridge, v > 0 ? v * form.mesial(t) : v * form.distal(t)]
+  return {
+    mesh: stitched.mesh,
+    regions: Object.freeze(stitched.regions),
+    edge: closing,
+    rim: rows[wall.length - 1],
+    cejCurve: rows[0],
+  }
+}
+
+/** How many rows on either side of the rim are rounded over. */
+const SOFT_ROWS = 6
+
+/** The rows with the crease at the rim worn off: each point goes half way to its neighbours on its meridian, again and again. */
+function roundedRim(
+  rows: readonly (readonly Vec3[])[],
+  wallRows: number,
+  times: number,
+): readonly (readonly Vec3[])[] {
+  let now = rows
+  for (let i = 0; i < times; i++) {
+    const before = now
+    now = before.map((row, r) =>
+      Math.abs(r - (wallRows - 1)) > SOFT_ROWS
+        ? row
+        : row.map(([x, y, z], k): Vec3 => {
+            const [a, b] = [before[r - 1][k], before[r + 1][k]]
+            return [(a[0] + 2 * x + b[0]) / 4, (a[1] + 2 * y + b[1]) / 4, (a[2] + 2 * z + b[2]) / 4]
+          }),
+    )
+  }
+  return now
+}
+
+/** Draws the upper part of a crown out to its length, the cervical part stays. */
+function stretchTo(lengthMm: number, points: readonly Vec3[]): (p: Vec3) => Vec3 {
+  const tallest = Math.max(...points.map((p) => -p[2]))
+  const from = lengthMm / 2
+  const more = (lengthMm - from) / (tallest - from) - 1
+  return ([x, y, z]) => [x, y, z - more * Math.max(0, -z - from)]
+}
+
+/** Angles round the crown, even but for a slight shift on the facial half that puts one point on the zenith. */
+function anglesThrough(form: CrownForm, zenithY: number): readonly number[] {
+  const even = Array.from({ length: AROUND }, (_, k) => (2 * Math.PI * k) / AROUND)
+  const place = (angle: number) => form.section(0, [0, angle, Math.PI])[1][1]
+  let [mesial, distal] = [0, Math.PI]
+  for (let i = 0; i < 60; i++) {
+    const between = (mesial + distal) / 2
+    if (place(between) > zenithY) mesial = between
+    else distal = between
+  }
+  const nearest = Math.round((mesial * AROUND) / (2 * Math.PI))
+  const shift = mesial - even[nearest]
+  const weight = (angle: number) => Math.max(0, Math.sin(angle)) ** 2
+  return even.map((angle, k) => (k <= HALF ? angle + (shift * weight(angle)) / weight(even[nearest]) : angle))
+}
+
+/** Sections whose greatest extents above the neck are those of the size. */
+function fitted(
+  sections: readonly (readonly (readonly [number, number])[])[],
+  levels: readonly number[],
+  { widthMdMm, widthLlMm }: LoftSize,
+) {
+  const all = sections.flat()
+  const extent = (axis: 0 | 1) => Math.max(...all.map((p) => p[axis])) - Math.min(...all.map((p) => p[axis]))
+  const [kx, ky] = [widthLlMm / extent(0), widthMdMm / extent(1)]
+  return sections.map((section, row) => {
+    const share = smooth(0, NECK_T, levels[row])
+    return section.map(([x, y]) => [x * (1 + share * (kx - 1)), y * (1 + share * (ky - 1))] as const)
   })
-}
-
-const tidy = (v: number): number => (Math.abs(v) < 1e-12 ? 0 : v)
-
-function stitch(rows: readonly Vec3[][], edge: readonly Vec3[], wallRows: number) {
-  const points: Vec3[] = [...rows.flat(), ...edge]
-  const regions: CrownRegion[] = []
-  const triangles: number[] = []
-  const add = (region: CrownRegion, ...corners: readonly number[]) => {
-    triangles.push(...corners)
-    regions.push(region)
-  }
-  const at = (row: number, k: number) => row * AROUND + (k % AROUND)
-  for (let row = 0; row + 1 < rows.length; row++)
-    for (let k = 0; k < AROUND; k++) {
-      const region = row < BASE.length ? 'base' : row < BASE.length + wallRows - 1 ? faceOf(k) : 'edge'
-      add(region, at(row, k), at(row, k + 1), at(row + 1, k + 1))
-      add(region, at(row, k), at(row + 1, k + 1), at(row + 1, k))
-    }
-  const last = rows.length - 1
-  const ridge = (k: number) => rows.length * AROUND + (k <= HALF ? k : AROUND - k)
-  for (let k = 0; k < AROUND; k++) {
-    // At its two ends the line runs straight on into the row: the other diagonal would make a flat triangle there.
-    const startsAtEnd = k % HALF === 0
-    add('edge', at(last, k), at(last, k + 1), ridge(startsAtEnd ? k : k + 1))
-    add('edge', startsAtEnd ? at(last, k + 1) : at(last, k), ridge(k + 1), ridge(k))
-  }
-  const centre = points.length
-  points.push([0, 0, 0])
-  for (let k = 0; k < AROUND; k++) add('base', centre, at(0, k + 1), at(0, k))
-  const mesh: Mesh = { positions: Float64Array.from(points.flat()), triangles: Uint32Array.from(triangles) }
-  return { mesh, regions }
-}
-
-function faceOf(k: number): CrownRegion {
-  const deg = ((k + 0.5) * 360) / AROUND
-  if (deg < PROXIMAL_DEG || deg > 360 - PROXIMAL_DEG) return 'mesial'
-  if (Math.abs(deg - 180) < PROXIMAL_DEG) return 'distal'
-  return deg < 180 ? 'facial' : 'oral'
 }
