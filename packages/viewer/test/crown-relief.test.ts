@@ -46,9 +46,7 @@ test('a ball has the depth of a ball, and light after the cosine law', () => {
       const rise = Math.sqrt(9 - off * off)
       expect(Math.abs(depth - (2 - rise))).toBeLessThan(0.02)
       const cosine = (-0.36 * px - 0.48 * -pz + 0.8 * rise) / 3
-      expect(Math.abs(seen.light[y * seen.width + x] - (0.3 + 0.7 * Math.max(0, cosine)))).toBeLessThan(
-        0.02,
-      )
+      expect(Math.abs(seen.light[y * seen.width + x] - (0.3 + 0.7 * Math.max(0, cosine)))).toBeLessThan(0.02)
       checked++
     }
   expect(checked).toBeGreaterThan(8000)

@@ -1,5 +1,4 @@
 import {
-  type AccessChannel,
   accessChannel,
   accessExit,
   angledChannel,
@@ -113,35 +112,38 @@ test('the exit is dimensioned from the edge, with its wall, bend and reach', asy
 
 test('the drawn outline lies where the channel leaves the crown', async () => {
   const view = await mounted()
-  const { channel, exit } = accessOf(leaning)
+  const { channel } = accessOf(leaning)
   const seen = view.view
-  if (seen === null || exit.point === null || channel.outline === null) throw new Error('nothing drawn')
+  if (seen === null || channel.outline === null) throw new Error('nothing drawn')
   const rim = inside(view, 'path.hatching').getAttribute('d') ?? ''
   const points = [...rim.matchAll(/(-?[\d.]+),(-?[\d.]+)/g)].map((m) => [Number(m[1]), Number(m[2])] as const)
   expect(points.length).toBe(channel.outline.length)
-  // Along the long axis a channel that leans by 2.9 degrees is a circle of its radius to 0.2 %; it leaves the
-  // crown at different heights, so its points are shifted by their height times the lean.
-  const [x, y] = [exit.point, ...channel.outline].map((p) => {
-    const on = (d: Vec3) =>
-      (p[0] - seen.centre[0]) * d[0] + (p[1] - seen.centre[1]) * d[1] + (p[2] - seen.centre[2]) * d[2]
-    return [
-      seen.width / 2 + on(seen.right) / seen.mmPerPixel,
-      seen.height / 2 + on(seen.down) / seen.mmPerPixel,
-    ]
-  })[0]
-  for (const [px, py] of points)
-    expect(Math.abs(Math.hypot(px - x, py - y) * seen.mmPerPixel - 1.15)).toBeLessThan(0.2)
+  // Seen along z: at its own height each point lies the radius off the axis, which leans by 0.05 (the circle is an
+  // ellipse there, longer by 0.13 %). On the drawing the patient's left (+x) is right, posterior (+y) down.
+  points.forEach(([px, py], n) => {
+    const z = channel.outline?.[n]?.[2] ?? Number.NaN
+    const x = (px - seen.width / 2) * seen.mmPerPixel + seen.centre[0]
+    const y = (py - seen.height / 2) * seen.mmPerPixel + seen.centre[1]
+    expect(Math.abs(Math.hypot(x, y - 0.05 * (z - 3)) - 1.15)).toBeLessThan(0.005)
+  })
 })
 
 test('an exit on the facial side and a wall below its limit are marked', async () => {
   const view = await mounted()
-  expect(view.shadowRoot?.querySelector('path.out.below')).not.toBeNull()
-  const channel: AccessChannel = { ...accessOf(leaning).channel }
-  const wall = channel.wall === null ? null : { ...channel.wall, mm: 1.2 }
-  view.channel = { ...channel, wall }
-  await settled()
-  expect(view.shadowRoot?.querySelector('path.out.below')).toBeNull()
-  expect(text(view)).toContain('wall 1.20')
+  const { channel, exit } = accessOf(leaning)
+  const marked = async (wallMm: number, kind: typeof exit.class): Promise<boolean> => {
+    view.channel = { ...channel, wall: channel.wall === null ? null : { ...channel.wall, mm: wallMm } }
+    view.exit = { ...exit, class: kind }
+    await settled()
+    expect(text(view)).toContain(`wall ${wallMm.toFixed(2)}`)
+    return view.shadowRoot?.querySelector('path.out.below') !== null
+  }
+  // 0.8 mm when the plan says nothing else.
+  expect(await marked(0.79, 'palatal')).toBe(true)
+  expect(await marked(0.81, 'palatal')).toBe(false)
+  expect(await marked(0.81, 'facial')).toBe(true)
+  view.plan = { ...leaning, limits: { leastWallMm: 1 } }
+  expect(await marked(0.81, 'palatal')).toBe(true)
 })
 
 test('arrow keys move the crown by 0.1 mm on the drawing', async () => {

@@ -61,7 +61,8 @@ export const stageStyle = css`
       object-fit: contain;
     }
     .zoom,
-    .grip .mark {
+    .grip .mark,
+    .grip .arc {
       display: none;
     }
   }
