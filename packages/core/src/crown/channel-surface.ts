@@ -1,5 +1,5 @@
-import type { Vec3 } from '../space/index.js'
-import { corners, cross, subtract } from '../space/index.js'
+import type { Mesh, Vec3 } from '../space/index.js'
+import { corners, cross, length, subtract } from '../space/index.js'
 import { buildMeshTree, lastCrossing, type MeshTree, meshTree } from '../space/mesh-tree.js'
 import { inside } from './access-exit.js'
 import { neighboursOf } from './channel-neighbours.js'
@@ -14,7 +14,7 @@ export interface ChannelSurface {
   readonly tree: MeshTree
   /** One per triangle: its region, see `facesOf`. */
   readonly faces: readonly CrownRegion[]
-  /** The triangles of each face. */
+  /** The triangles of each face, without those that have no area: the slope of these tells no face. */
   readonly byFace: Readonly<Record<WallSide, MeshTree>>
   /** The triangles beyond a triangle's three edges, -1 where there is none. */
   readonly neighbours: Int32Array
@@ -35,7 +35,7 @@ export function channelSurface(crown: Crown): ChannelSurface {
   const treeOf = (side: WallSide) =>
     buildMeshTree(
       crown.mesh,
-      numbers.filter((t) => faces[t] === side),
+      numbers.filter((t) => faces[t] === side && hasArea(crown.mesh, t)),
     )
   const surface: ChannelSurface = {
     ...{ crown, tree, faces, neighbours: neighboursOf(crown.mesh) },
@@ -50,6 +50,11 @@ export function channelSurface(crown: Crown): ChannelSurface {
   }
   made.set(crown, surface)
   return surface
+}
+
+const hasArea = (mesh: Mesh, t: number): boolean => {
+  const [a, b, c] = corners(mesh, t)
+  return length(cross(subtract(b, a), subtract(c, a))) > 0
 }
 
 /** Further apical of the incisal edge than this nothing of the crown is edge, mm. Own choice. */
