@@ -1,5 +1,5 @@
 import { isPosterior, isUpper } from '../crown/index.js'
-import type { Limit } from './limits.js'
+import type { Limit } from './limit.js'
 
 const COMMON_1MM =
   'common practice; no agreed minimum (BMC Oral Health 2023, s12903-023-02991-3); no minimum provable in 7 human studies (Albeshri and Greenstein 2021, Compendium 42(9))'

@@ -1,4 +1,4 @@
-import type { Limit } from './limits.js'
+import type { Limit } from './limit.js'
 
 /** Where an access channel may leave, how far it may bend and how much crown is to stay round it. */
 export const CHANNEL_LIMIT_TABLE: readonly Limit[] = [

@@ -1,7 +1,8 @@
 import { type Emergence, isPosterior, isUpper, oralSide } from '../crown/index.js'
 import type { Finding } from './assessment.js'
 import { atLeastMm, atMostDeg, atMostMm, deg, depthWords, mm, sideWords } from './crown-words.js'
-import type { Limit, LimitValues } from './limits.js'
+import type { Limit } from './limit.js'
+import type { LimitValues } from './limits.js'
 
 /** How the platform lies under the crown: depth, room above it, steepness, and orofacial place. */
 export const emergenceFindings = (tooth: string, emergence: Emergence, limits: LimitValues): Finding[] => [

@@ -17,7 +17,7 @@ export type {
 } from './density-result.js'
 export type { ShownInterval } from './interval.js'
 export { shownMm } from './interval.js'
-export type { Limit } from './limits.js'
+export type { Limit } from './limit.js'
 export { limitsFor } from './limits.js'
 export type {
   ExposedRegion,

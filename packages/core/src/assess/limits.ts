@@ -1,17 +1,7 @@
 import { boneLimits } from './bone-limits.js'
 import { CHANNEL_LIMIT_TABLE } from './channel-limits.js'
+import type { Limit } from './limit.js'
 import { restorationLimits } from './restoration-limits.js'
-
-/** A threshold with its source. Every one can be overridden by its code in the plan. */
-export interface Limit {
-  readonly code: string
-  readonly value: number
-  readonly unit: 'mm' | 'deg'
-  /** Least and greatest value that a plan may set; own choice, wide enough for every use known. */
-  readonly plausible: readonly [least: number, greatest: number]
-  readonly meaning: string
-  readonly source: string
-}
 
 /** The limits for a tooth, by code. Sources: published figures where there are any, else "common practice" or "from memory". */
 export const limitsFor = (tooth: string): readonly Limit[] => [

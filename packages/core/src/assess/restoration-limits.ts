@@ -1,5 +1,5 @@
 import { isPosterior, isUpper } from '../crown/index.js'
-import type { Limit } from './limits.js'
+import type { Limit } from './limit.js'
 
 const CROWN_HEIGHT = 'Carpentieri, Greenstein and Cavallaro 2019, J Am Dent Assoc (year from memory)'
 const BUSER = 'Buser, Martin and Belser 2004, IJOMI 19(Suppl):43 (figure from memory)'
