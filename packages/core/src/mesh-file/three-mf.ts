@@ -106,7 +106,7 @@ function startPart(zip: Zip, fileName: string): string {
       close: () => {},
     })
   if (target !== undefined) return partName(target)
-  if (zip.entry(USUAL_PART)) return USUAL_PART
+  if (zip.has(USUAL_PART)) return USUAL_PART
   throw new MeshError(
     fileName,
     'is a zip but holds no 3MF model: unpack it, or export the crown as 3MF or STL',

@@ -4,6 +4,7 @@ import { MeshError } from './mesh-error.js'
 
 /** A zip in memory. */
 export interface Zip {
+  has(name: string): boolean
   /** The bytes of an entry, or undefined where there is none; big and small letters are one, as in an OPC package. */
   entry(name: string): Uint8Array | undefined
 }
@@ -47,6 +48,7 @@ export function openZip(bytes: Uint8Array, fileName: string): Zip {
   for (const entry of readDirectory(bytes, fileName)) entries.set(entry.name.toLowerCase(), entry)
   let room = MOST_UNPACKED_BYTES
   return {
+    has: (name) => entries.has(name.toLowerCase()),
     entry(name) {
       const entry = entries.get(name.toLowerCase())
       if (!entry) return undefined
