@@ -1,4 +1,11 @@
-import { accessExit, type Crown, type ExitResult, tabulatedCrown } from '@alveometer/core'
+import {
+  accessExit,
+  angledChannel,
+  type Crown,
+  type ExitQuestion,
+  type ExitResult,
+  tabulatedCrown,
+} from '@alveometer/core'
 import { createRandom } from '@alveometer/phantom'
 import { drawAnatomy, type StudyTooth } from './anatomy.js'
 import { planFixture, type Rule, siteOf, UPRIGHT } from './rules.js'
@@ -53,10 +60,16 @@ function outcome(
     place: placeOf(exit),
     offsetMm: exit.offsetMm,
     tiltFacialDeg: exit.tiltFacialDeg,
-    correctionDeg: corrected ? exit.correctionDeg : undefined,
+    correctionDeg: corrected ? leastBendDeg(question) : undefined,
     aimed,
   }
 }
+
+/** Wherever its wall may lie: how much crown is left is another question, and takes longer to answer. */
+const ANY_WALL_MM = -50
+
+const leastBendDeg = (question: ExitQuestion): number | null =>
+  angledChannel({ ...question, limits: { leastWallMm: ANY_WALL_MM } }).least?.correctionDeg ?? null
 
 /** A fixture stands under the crown: an axis that misses it runs out on the side that it leans to. */
 function placeOf({ class: exitClass, tiltFacialDeg }: ExitResult): Place {

@@ -1,6 +1,6 @@
 import { writeFileSync } from 'node:fs'
 import { page } from './page/page.js'
-import { study } from './study.js'
+import { sameAngles, study } from './study.js'
 
 export interface RunOptions {
   /** A hundredth of the draws, and nothing written. */
@@ -10,13 +10,14 @@ export interface RunOptions {
 }
 
 const DRAWS = 10_000
-const CORRECTED = 2_000
+const CORRECTED = 1_000
 
 /** Simulates and writes the page; prints it instead when the run is a short one. */
 export function run({ short, path }: RunOptions): void {
   const share = short ? 100 : 1
   const draws = { count: DRAWS / share, corrected: CORRECTED / share }
-  const text = page(study({ draws, seed: 'exit classes', leastInBin: 200 / share }))
+  const options = { draws, seed: 'exit classes', leastInBin: 200 / share }
+  const text = page(study(options), sameAngles(options))
   if (short) console.log(text)
   else writeFileSync(path, text)
 }

@@ -10,18 +10,18 @@ export interface StudyOptions {
   readonly leastInBin: number
 }
 
+export interface StudyCase {
+  readonly tooth: StudyTooth
+  readonly rule: Rule
+  readonly summary: Summary
+}
+
 export interface Study {
   readonly options: StudyOptions
-  readonly cases: readonly { readonly tooth: StudyTooth; readonly rule: Rule; readonly summary: Summary }[]
+  readonly cases: readonly StudyCase[]
   /** All teeth of a rule together, as many of each. */
   readonly together: Readonly<Record<Rule, Summary>>
   readonly tilts: Readonly<Record<StudyTooth, readonly Bin[]>>
-  /** Every tooth with the lateral incisor's angles: what is left of its differences is the crown's, root's and fixture's. */
-  readonly sameAngles: readonly {
-    readonly tooth: StudyTooth
-    readonly rule: Rule
-    readonly summary: Summary
-  }[]
 }
 
 /** Plans every tooth by every rule. */
@@ -42,17 +42,20 @@ export function study(options: StudyOptions): Study {
     cases: all.map(({ tooth, rule, found }) => ({ tooth, rule, summary: summarise(found) })),
     together: { tooth: together('tooth'), process: together('process'), palatal: together('palatal') },
     tilts: { '11': bins('11'), '12': bins('12'), '13': bins('13') },
-    sameAngles: TEETH.flatMap((tooth) =>
-      RULES.map((rule) => ({
-        ...{ tooth, rule },
-        summary: summarise(outcomes({ tooth, rule, angles: '12' }, options.draws, options.seed)),
-      })),
-    ),
   }
 }
 
+/** Every tooth with the lateral incisor's angles: what is left of its differences is the crown's, root's and fixture's. */
+export const sameAngles = ({ draws, seed }: StudyOptions): StudyCase[] =>
+  TEETH.flatMap((tooth) =>
+    RULES.map((rule) => ({
+      ...{ tooth, rule },
+      summary: summarise(outcomes({ tooth, rule, angles: '12' }, draws, seed)),
+    })),
+  )
+
 /** Mean bend of a tooth under a rule, degrees. */
-export function meanBend(cases: Study['cases'], tooth: StudyTooth, rule: Rule): number {
+export function meanBend(cases: readonly StudyCase[], tooth: StudyTooth, rule: Rule): number {
   const found = cases.find((it) => it.tooth === tooth && it.rule === rule)
   if (found === undefined) throw new RangeError(`tooth ${tooth} was not planned by the rule ${rule}`)
   return found.summary.corrections.meanDeg
@@ -63,5 +66,5 @@ export const growsWithTilt = (bins: readonly Bin[]): boolean =>
   bins.every(({ facial }, n) => n === 0 || facial.share >= bins[n - 1].facial.share)
 
 /** Whether laterals need the greatest mean bend of the three teeth. */
-export const lateralsMost = (cases: Study['cases'], rule: Rule): boolean =>
+export const lateralsMost = (cases: readonly StudyCase[], rule: Rule): boolean =>
   TEETH.every((tooth) => meanBend(cases, tooth, rule) <= meanBend(cases, '12', rule))

@@ -1,7 +1,7 @@
 import { digits, percent, section, table } from '../../accuracy/page/table.js'
 import { TEETH } from '../anatomy.js'
 import { RULES } from '../rules.js'
-import { growsWithTilt, lateralsMost, meanBend, type Study } from '../study.js'
+import { growsWithTilt, lateralsMost, meanBend, type Study, type StudyCase } from '../study.js'
 import { bendTable, classTable, publishedTable, RULE_NAME, tiltTable } from './tables.js'
 
 const HEAD = `# Where channels leave upper front crowns: a simulation
@@ -30,8 +30,8 @@ facial face more than 1 mm from the edge, incisal between. Bend: the least angle
 exit 1.5 mm behind the edge. Shares in percent with their standard errors, angles in degrees, tilt against the crown's long
 axis, facial positive.`
 
-/** The whole page. */
-export function page(found: Study): string {
+/** The whole page. `alike`: the cases with the lateral's angles for every tooth. */
+export function page(found: Study, alike: readonly StudyCase[]): string {
   const { draws } = found.options
   const lines = [
     ...[HEAD, '', MODEL, ''],
@@ -57,7 +57,7 @@ export function page(found: Study): string {
       ],
       publishedTable(found),
     ),
-    ...section('What agrees', [], orderings(found)),
+    ...section('What agrees', [], orderings(found, alike)),
     ...differences(found),
   ]
   return `${lines.join('\n').trimEnd()}\n`
@@ -65,8 +65,8 @@ export function page(found: Study): string {
 
 const yesNo = (is: boolean): string => (is ? 'yes' : 'no')
 
-function orderings({ tilts, cases, sameAngles }: Study): string[] {
-  const bends = (of: Study['cases'], rule: (typeof RULES)[number]): string =>
+function orderings({ tilts, cases }: Study, alike: readonly StudyCase[]): string[] {
+  const bends = (of: readonly StudyCase[], rule: (typeof RULES)[number]): string =>
     TEETH.map((tooth) => digits(meanBend(of, tooth, rule), 1)).join(' / ')
   return table(
     ['ordering', 'holds', 'numbers'],
@@ -83,8 +83,8 @@ function orderings({ tilts, cases, sameAngles }: Study): string[] {
       ]),
       ...RULES.map((rule) => [
         `${RULE_NAME[rule]}: the same, all three teeth with the lateral's angles`,
-        yesNo(lateralsMost(sameAngles, rule)),
-        bends(sameAngles, rule),
+        yesNo(lateralsMost(alike, rule)),
+        bends(alike, rule),
       ]),
     ],
   )
