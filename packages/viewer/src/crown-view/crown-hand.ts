@@ -71,6 +71,7 @@ export function crownGrips(
   const [tx, ty] = turnHandle(drawing)
   return svg`<g class="grip" part="handle handle-crown" data-handle="crown" tabindex="0" role="button" aria-label=${names.crown}>
       <title>${names.crown}</title><path class="area" d=${outline.d} transform=${outline.transform}></path>
+      <circle class="area" cx=${x} cy=${y} r="22"></circle>
       <rect class="mark" x=${x - 6} y=${y - 6} width="12" height="12" transform="rotate(45 ${x} ${y})"></rect></g>
     <g class="grip" part="handle handle-turn" data-handle="turn" tabindex="0" role="button" aria-label=${names.turn}>
       <title>${names.turn}</title><circle class="area" cx=${tx} cy=${ty} r="22"></circle>

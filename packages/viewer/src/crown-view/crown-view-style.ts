@@ -86,6 +86,12 @@ export const crownViewStyle = css`
   .grip .mark {
     fill: var(--casing);
   }
+  /* A finger that scrolls the page over the drawing must not take the crown along: at first its handles alone do. */
+  @media (pointer: coarse) {
+    .stage:not(:focus-within) .grip path.area {
+      pointer-events: none;
+    }
+  }
   :host([marking]) .stage {
     cursor: crosshair;
   }
