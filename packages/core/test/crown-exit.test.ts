@@ -1,45 +1,25 @@
 import { describe, expect, test } from 'vitest'
-import type { Crown, ExitResult } from '../src/crown/index.js'
-import { accessExit, crownFromMesh, EXIT_LIMITS, edgeAt, tabulatedCrown } from '../src/crown/index.js'
-import type { Mat4, Vec3 } from '../src/space/index.js'
-import { distance, fromFrame, transformDirection, transformPoint } from '../src/space/index.js'
+import type { ChannelQuestion, Crown } from '../src/crown/index.js'
+import {
+  accessExit,
+  angledChannel,
+  crownFromMesh,
+  EXIT_LIMITS,
+  edgeAt,
+  tabulatedCrown,
+} from '../src/crown/index.js'
+import type { Vec3 } from '../src/space/index.js'
+import { angleDeg, distance, fromFrame, invert, subtract, transformPoint } from '../src/space/index.js'
 import { block } from './block-crown.js'
+import { type Aim, aimed, deg, POSE, rad } from './channel-aim.js'
 
 // Worked geometry of the access channel: x = x0 + h tan(theta), theta the orofacial tilt, facial positive.
 
-const rad = (deg: number) => (deg * Math.PI) / 180
-const deg = (value: number) => (value * 180) / Math.PI
-
-/** Tooth 11 somewhere in the mouth, leaning. */
-const tilt = rad(20)
-const POSE: Mat4 = fromFrame(
-  [0, -Math.cos(tilt), -Math.sin(tilt)],
-  [1, 0, 0],
-  [0, -Math.sin(tilt), Math.cos(tilt)],
-  [4.5, -60, 12],
-)
-
-interface Aim {
-  readonly platform: Vec3
-  readonly facialDeg?: number
-  readonly plusYDeg?: number
-}
-
-/** The fixture of the crown frame, in LPS: platform, and its axis tilted as told when carried coronally. */
-function ask(
-  crown: Crown,
-  { platform, facialDeg = 0, plusYDeg = 0 }: Aim,
-  limits = {},
-  pose = POSE,
-): ExitResult {
-  const apical: Vec3 = [-Math.tan(rad(facialDeg)), -Math.tan(rad(plusYDeg)), 1]
-  return accessExit({
-    crown,
-    pose,
-    fixture: { platform: transformPoint(pose, platform), apical: transformDirection(pose, apical) },
-    site: { tooth: crown.tooth, facial: [0, -1, 0], coronal: [0, 0, -1] },
-    limits,
-  })
+/** What the fixture, aimed in the crown frame, is told: its exit and its bend. */
+function ask(crown: Crown, aim: Aim, limits: ChannelQuestion['limits'] = {}, pose = POSE) {
+  const question = aimed(crown, aim, limits, pose)
+  const correctionDeg = () => angledChannel(question).least?.correctionDeg ?? null
+  return { ...accessExit(question), correctionDeg }
 }
 
 const flat = crownFromMesh(block(10.5), '11')
@@ -75,13 +55,13 @@ describe('accessExit on a flat edge plane', () => {
         const crown = crownFromMesh(block(5), '11')
         const limits = { bendPivotMm: 0, wantedPalatalMm: Number(d) }
         const found = ask(crown, { platform: [0, 0, heights[i] - 5] }, limits)
-        expect(Math.abs((found.correctionDeg ?? Number.NaN) - correction)).toBeLessThanOrEqual(0.05)
+        expect(Math.abs((found.correctionDeg() ?? Number.NaN) - correction)).toBeLessThanOrEqual(0.05)
       }
   })
 
   test('the same with the bend 3 mm above the platform: atan(1.5 / 5) = 16.7 degrees', () => {
     const crown = crownFromMesh(block(5), '11')
-    expect(ask(crown, { platform: [0, 0, 3] }, { bendPivotMm: 3 }).correctionDeg).toBeCloseTo(16.7, 1)
+    expect(ask(crown, { platform: [0, 0, 3] }, { bendPivotMm: 3 }).correctionDeg()).toBeCloseTo(16.7, 1)
   })
 
   test('central incisor, platform 3.5 mm apical of the margin, crown 10.5 mm', () => {
@@ -93,12 +73,12 @@ describe('accessExit on a flat edge plane', () => {
     const palatal = ask(flat, { platform, facialDeg: -6.12 })
     expect(palatal.offsetMm).toBeCloseTo(-1.5, 2)
     expect(palatal.class).toBe('palatal')
-    expect(palatal.correctionDeg).toBe(0)
+    expect(palatal.correctionDeg()).toBe(0)
     const facial = ask(flat, { platform, facialDeg: 15 })
     expect(facial.class).toBe('facial')
     expect(facial.offsetMm).toBeCloseTo(3.75, 2)
-    expect(facial.correctionDeg).toBeCloseTo(26.8, 1)
-    expect(ask(flat, { platform, facialDeg: 15 }, { bendPivotMm: 0 }).correctionDeg).toBeCloseTo(21.1, 1)
+    expect(facial.correctionDeg()).toBeCloseTo(26.8, 1)
+    expect(ask(flat, { platform, facialDeg: 15 }, { bendPivotMm: 0 }).correctionDeg()).toBeCloseTo(21.1, 1)
   })
 
   test('tilts compose by their tangents: 15 facial and 5 mesial are 15.74 in all', () => {
@@ -119,13 +99,16 @@ describe('accessExit on a flat edge plane', () => {
     expect(found.exitDistanceMm).toBeCloseTo(14 / Math.cos(rad(15)), 9)
   })
 
-  test('missing the crown gives no class, point or offset, but a correction', () => {
+  test('missing the crown gives no class, point or offset, but a correction up to 60 degrees', () => {
     const found = ask(flat, { platform: [30, 0, 3.5] })
     expect([found.class, found.point, found.offsetMm, found.exitHeightMm, found.channel]).toEqual(
       Array(5).fill(null),
     )
-    // From the bend at height 3 to the wanted exit: 31.5 mm aside, 11 mm up.
-    expect(found.correctionDeg).toBeCloseTo(deg(Math.atan(31.5 / 11)), 9)
+    expect(found.correctionDeg()).toBeNull()
+    // From the bend at height 3 to the wanted exit: 16.5 mm aside, 11 mm up.
+    const nearer = ask(flat, { platform: [15, 0, 3.5] })
+    expect(nearer.class).toBeNull()
+    expect(Math.abs((nearer.correctionDeg() ?? 0) - deg(Math.atan(16.5 / 11)))).toBeLessThan(0.01)
   })
 
   test('a pose with scale or mirror and a crown of another tooth are refused', () => {
@@ -136,6 +119,17 @@ describe('accessExit on a flat edge plane', () => {
     expect(() => accessExit({ ...question, site })).toThrow('tooth 12')
   })
 })
+
+/** From a point to the nearest side of a polygon, as seen along the crown. */
+function toOutline(polygon: readonly (readonly [number, number])[], [x, y]: Vec3): number {
+  const distances = polygon.map(([ax, ay], n) => {
+    const [bx, by] = polygon[(n + 1) % polygon.length]
+    const size = (bx - ax) ** 2 + (by - ay) ** 2
+    const k = Math.min(1, Math.max(0, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / size))
+    return Math.hypot(ax + k * (bx - ax) - x, ay + k * (by - ay) - y)
+  })
+  return Math.min(...distances)
+}
 
 describe('accessExit on the tabulated crowns', () => {
   test.each(['11', '12', '13', '21', '22', '23', '31', '32', '33', '41', '42', '43'])('%s', (tooth) => {
@@ -164,11 +158,18 @@ describe('accessExit on the tabulated crowns', () => {
     const oral = Number(tooth) < 30 ? 'palatal' : 'lingual'
     const platform: Vec3 = [x, y, 3]
     expect(ask(crown, { platform }).class).toBe('occlusal')
-    expect(ask(crown, { platform }).correctionDeg).toBe(0)
+    expect(ask(crown, { platform }).correctionDeg()).toBe(0)
     const facial = ask(crown, { platform, facialDeg: 30 })
     expect(facial.class).toBe('facial')
     expect(facial.offsetMm).toBeCloseTo((facial.exitHeightMm ?? Number.NaN) * Math.tan(rad(30)), 1)
-    expect(facial.correctionDeg).toBeGreaterThan(30)
+    const angled = angledChannel(aimed(crown, { platform: [x, y, 3], facialDeg: 30 }))
+    const toLocal = (p: Vec3 | null | undefined): Vec3 => transformPoint(invert(POSE), p ?? [0, 0, 0])
+    // To the middle of the groove it takes more than the tilt; the table begins at its outline.
+    const toGroove = subtract(crown.landmarks.edgeCentre, toLocal(angled.pivot))
+    expect(angleDeg(toGroove, [Math.tan(rad(30)), 0, -1])).toBeGreaterThan(30)
+    expect(angled.least?.correctionDeg).toBeGreaterThan(10)
+    expect(angled.least?.correctionDeg).toBeLessThan(angleDeg(toGroove, [Math.tan(rad(30)), 0, -1]))
+    expect(toOutline(crown.occlusalTable ?? [], toLocal(angled.least?.exit))).toBeLessThan(0.01)
     expect(ask(crown, { platform: [x, y, 0.2], facialDeg: -50 }).class).toBe(oral)
   })
 

@@ -8,11 +8,10 @@ import {
   invert,
   normalize,
   scale,
-  subtract,
   transformDirection,
   transformPoint,
 } from '../space/index.js'
-import { lineCrossings, meshTree } from '../space/mesh-tree.js'
+import { facing, meshTree, type Passage, passageThrough } from '../space/mesh-tree.js'
 import type { Crown, CrownRegion } from './crown.js'
 import { edgeAt } from './crown.js'
 import type { Site } from './site.js'
@@ -28,8 +27,6 @@ export interface ExitResult {
   readonly point: Vec3 | null
   /** Orofacial distance from the incisal-edge line (central groove on posterior teeth), facial positive, mm. */
   readonly offsetMm: number | null
-  /** Angle at the bend pivot between the fixture axis and the line to the wanted exit, degrees. */
-  readonly correctionDeg: number | null
   /** From the platform to the exit, measured along the crown's long axis, mm. */
   readonly exitHeightMm: number | null
   /** From the platform to the exit, measured along the fixture axis, mm. */
@@ -42,9 +39,6 @@ export interface ExitResult {
   readonly tiltMesialDeg: number
   /** The channel inside the crown, LPS mm. `entry` is the platform when that lies inside the crown. */
   readonly channel: { readonly entry: Vec3; readonly exit: Vec3 } | null
-  /** Where an angled channel would bend and where it would leave, LPS mm; null when the axis does not run coronally. */
-  readonly pivot: Vec3 | null
-  readonly target: Vec3 | null
 }
 
 export interface ExitLimits {
@@ -78,61 +72,37 @@ export interface ExitQuestion {
  * of the edge; `incisal` between. Posterior teeth: `occlusal` inside the occlusal table, else the side of the
  * central groove it lies on. The edge line is taken at the exit's own mesiodistal position.
  *
- * Correction: 0 when the exit already is where it is wanted (palatal or lingual on anterior teeth, occlusal on
- * posterior ones). Else the angle at the pivot between the channel as it runs and the line to the wanted exit:
- * wantedPalatalMm oral of the edge line, at edge level and at the exit's mesiodistal position (posterior: the middle
- * of the central groove). A channel that misses the crown is judged where its axis passes the edge's level.
- *
  * @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth.
  */
 export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion): ExitResult {
-  const { edgeBandMm, bendPivotMm, wantedPalatalMm } = { ...EXIT_LIMITS, ...limits }
+  const { edgeBandMm } = { ...EXIT_LIMITS, ...limits }
   const { platform, coronal } = fixtureLine({ crown, pose, fixture, site })
 
-  const hits = lineCrossings(meshTree(crown.mesh), platform, coronal).filter((hit) => hit.distance > 0)
-  const last = hits.at(-1)
+  const passage = passageThrough(meshTree(crown.mesh), platform, coronal)
+  const last = passage?.last
   const exit = last ? along(platform, coronal, last.distance) : null
   const region = last ? crown.regions[last.triangle] : null
   const place = exit && region ? exitPlace(crown, exit, region, edgeBandMm) : null
+  const point = exit ? transformPoint(pose, exit) : null
 
   const climb = -coronal[2]
-  const runsCoronally = climb > 1e-6
-  const pivot = runsCoronally ? along(platform, coronal, bendPivotMm / climb) : null
-  const target = runsCoronally
-    ? wantedExit(
-        crown,
-        exit ?? along(platform, coronal, (platform[2] + crown.lengthMm) / climb),
-        wantedPalatalMm,
-      )
-    : null
-  const met = place?.class === wantedClass(crown)
-  const correctionDeg = met ? 0 : pivot && target ? angleDeg(coronal, subtract(target, pivot)) : null
-
-  const toWorld = (p: Vec3 | null): Vec3 | null => (p ? transformPoint(pose, p) : null)
-  const point = toWorld(exit)
   const mesial = plusYSide(crown.tooth) === 'mesial' ? 1 : -1
   return {
     class: place?.class ?? null,
     point,
     offsetMm: place?.offsetMm ?? null,
-    correctionDeg,
     exitHeightMm: exit ? platform[2] - exit[2] : null,
     exitDistanceMm: last ? last.distance : null,
     region,
     tiltDeg: angleDeg(coronal, [0, 0, -1]),
     tiltFacialDeg: degrees(Math.atan2(coronal[0], climb)),
     tiltMesialDeg: degrees(Math.atan2(mesial * coronal[1], climb)),
-    channel: point
-      ? {
-          entry:
-            hits.length > 1
-              ? transformPoint(pose, along(platform, coronal, hits[0].distance))
-              : fixture.platform,
-          exit: point,
-        }
-      : null,
-    pivot: toWorld(pivot),
-    target: toWorld(target),
+    channel: passage && point ? { entry: entryOf(passage), exit: point } : null,
+  }
+
+  function entryOf({ first }: Passage): Vec3 {
+    const beginsInside = facing(crown.mesh, first.triangle, coronal) >= 0
+    return beginsInside ? fixture.platform : transformPoint(pose, along(platform, coronal, first.distance))
   }
 }
 
@@ -186,12 +156,6 @@ function incisalClass(crown: Crown, offsetMm: number, bandMm: number, onFacialFa
 function occlusalClass(crown: Crown, exit: Vec3, offsetMm: number): ExitClass {
   if (crown.occlusalTable && inside(crown.occlusalTable, exit[0], exit[1])) return 'occlusal'
   return offsetMm >= 0 ? 'facial' : oralSide(crown.tooth)
-}
-
-function wantedExit(crown: Crown, exit: Vec3, oralMm: number): Vec3 {
-  if (isPosterior(crown.tooth)) return crown.landmarks.edgeCentre
-  const edge = edgeAt(crown, exit[1])
-  return [edge[0] - oralMm, edge[1], edge[2]]
 }
 
 /** Whether a point lies in a polygon: even-odd rule. */

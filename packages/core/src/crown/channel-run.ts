@@ -1,5 +1,4 @@
-import type { Mesh, Vec3 } from '../space/index.js'
-import { passageThrough } from '../space/mesh-tree.js'
+import { facing, passageThrough } from '../space/mesh-tree.js'
 import { type Axis, onAxis } from '../space/mesh-tree-axis.js'
 import type { ChannelSurface } from './channel-surface.js'
 
@@ -53,20 +52,6 @@ function runLine(surface: ChannelSurface, axis: Axis, u: number, v: number): Wal
     exitMm: last.distance,
     triangle: last.triangle,
   }
-}
-
-/** Twice a triangle's area across a direction: positive where its outside looks along it. */
-export function facing({ positions: p, triangles }: Mesh, triangle: number, [dx, dy, dz]: Vec3): number {
-  const a = 3 * triangles[3 * triangle]
-  const b = 3 * triangles[3 * triangle + 1]
-  const c = 3 * triangles[3 * triangle + 2]
-  const ux = p[b] - p[a]
-  const uy = p[b + 1] - p[a + 1]
-  const uz = p[b + 2] - p[a + 2]
-  const vx = p[c] - p[a]
-  const vy = p[c + 1] - p[a + 1]
-  const vz = p[c + 2] - p[a + 2]
-  return dx * (uy * vz - uz * vy) + dy * (uz * vx - ux * vz) + dz * (ux * vy - uy * vx)
 }
 
 /** The lowest place where the channel's axis or a wall line comes into the crown, mm along the channel. */

@@ -130,6 +130,20 @@ export function passageThrough(tree: MeshTree, origin: Vec3, direction: Vec3): P
   }
 }
 
+/** Twice a triangle's area across a direction: positive where its outside looks along it. */
+export function facing({ positions: p, triangles }: Mesh, triangle: number, [dx, dy, dz]: Vec3): number {
+  const a = 3 * triangles[3 * triangle]
+  const b = 3 * triangles[3 * triangle + 1]
+  const c = 3 * triangles[3 * triangle + 2]
+  const ux = p[b] - p[a]
+  const uy = p[b + 1] - p[a + 1]
+  const uz = p[b + 2] - p[a + 2]
+  const vx = p[c] - p[a]
+  const vy = p[c + 1] - p[a + 1]
+  const vz = p[c + 2] - p[a + 2]
+  return dx * (uy * vz - uz * vy) + dy * (uz * vx - ux * vz) + dz * (ux * vy - uy * vx)
+}
+
 /** Shared by all walks: none of them starts another one. */
 const stack = new Uint32Array(TREE_STACK)
 const reach = new Float64Array(TREE_STACK)
