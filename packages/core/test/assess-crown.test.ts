@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { emergenceFindings } from '../src/assess/emergence-findings.js'
+import { resolveLimits } from '../src/assess/limits.js'
 import {
   type Assessment,
   type AssessOptions,
@@ -15,6 +17,7 @@ import {
 import { block } from './block-crown.js'
 import { apicalFor, uprightPlan } from './plan-fixture.js'
 import { ridge } from './ridge-scene.js'
+import { squareCrown } from './square-crown.js'
 
 const volume = ridge()
 const bone = boneModel(volume)
@@ -137,36 +140,42 @@ describe('findings in closed form under blocks', () => {
     limits: Record<string, number> = {},
   ) => findingOf(measure(blockPlan(heightMm, fixture, limits), { crownMesh: block(5, halfMm) }), code)
 
+  /** The fixture told in the crown's frame: the crown is 10.5 mm high and its margin 3 mm away unless told. */
+  const under = (code: string, platform: readonly [number, number, number], half = 3) => {
+    const fixture = { platform, apical: [0, 0, 1] as const, radiusMm: 2 }
+    const pose = fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 0, 0])
+    const found = emergence({ crown: squareCrown(half), pose, fixture, site: {} })
+    return emergenceFindings('11', found, resolveLimits('11', {})).find((f) => f.code === code)
+  }
+
   test.each([
-    [8.5, 'met'],
-    [7.5, 'below'],
-    [9.6, 'below'],
-  ])('the neck 5 mm under a top %d mm above the platform', (heightMm, level) => {
-    const finding = of('platform-depth', heightMm, 3)
-    // The neck of a mesh crown is read 0.001 mm above its base.
-    expect(finding?.value).toBeCloseTo(heightMm - 5, 2)
-    expect(finding?.level).toBe(level)
-    expect(finding?.limit).toBe(heightMm > 9 ? 4 : 3)
-    expect(finding?.text).toBe(
-      `The platform lies ${(heightMm - 5).toFixed(2)} mm below the planned margin; wanted 3 to 4 mm.`,
-    )
+    [3.5, 'met', 3],
+    [3, 'met', 3],
+    [2.5, 'below', 3],
+    [4.6, 'below', 4],
+  ])('a platform %d mm below the margin', (depthMm, level, limit) => {
+    expect(under('platform-depth', [0, 0, depthMm])).toMatchObject({
+      level,
+      limit,
+      value: depthMm,
+      text: `The platform lies ${depthMm.toFixed(2)} mm below the planned margin; wanted 3 to 4 mm.`,
+    })
   })
 
   test.each([
-    [3.5, 'below', 4],
-    [6, 'between', 7],
-    [8, 'met', 7],
-  ])('a crown height of %d mm', (heightMm, level, limit) => {
-    expect(of('crown-height', heightMm, 3)).toMatchObject({ level, limit, unit: 'mm' })
-    expect(of('crown-height', heightMm, 3)?.value).toBeCloseTo(heightMm, 9)
+    [-7, 3.5, 'below', 4],
+    [-4.5, 6, 'between', 7],
+    [-2.5, 8, 'met', 7],
+  ])('a platform at %d mm has a crown height of %d mm', (z, heightMm, level, limit) => {
+    expect(under('crown-height', [0, 0, z])).toMatchObject({ level, limit, value: heightMm, unit: 'mm' })
   })
 
-  test('steepest across the corners: atan((2.5 sqrt 2 - 2) / 3.5) = 23.7 deg met, (3 sqrt 2 - 2) / 3.5 = 32.6 below', () => {
-    const met = of('emergence', 8.5, 2.5)
-    expect(Math.abs((met?.value ?? 0) - 23.69)).toBeLessThan(0.02)
+  test('steepest across the corners: atan((2.5 sqrt 2 - 2) / 3.5) = 23.7 deg met, (3 sqrt 2 - 2) / 3.5 = 32.7 below', () => {
+    const met = under('emergence', [0, 0, 3.5], 2.5)
+    expect(met?.value).toBeCloseTo(23.69, 2)
     expect(met?.level).toBe('met')
-    const steep = of('emergence', 8.5, 3)
-    expect(Math.abs((steep?.value ?? 0) - 32.65)).toBeLessThan(0.02)
+    const steep = under('emergence', [0, 0, 3.5])
+    expect(steep?.value).toBeCloseTo(32.65, 2)
     expect(steep).toMatchObject({ level: 'below', limit: 30 })
     expect(steep?.text).toMatch(
       /^Steepest emergence 32\.6 deg, (mesiofacial|mesiopalatal|distopalatal|distofacial); wanted at most 30 deg\.$/,
@@ -179,7 +188,7 @@ describe('findings in closed form under blocks', () => {
     [0.4, 'between', 1, '0.60 mm palatal', ''],
     [1.3, 'below', 0, '0.30 mm facial', ': the mucosa may recede'],
   ])('the facial rim of a platform at %d mm, the margin 3 mm facial', (x, level, limit, place, why) => {
-    expect(of('platform-place', 8.5, 3, fixtureAt(x))).toMatchObject({
+    expect(under('platform-place', [x, 0, 3.5])).toMatchObject({
       level,
       limit,
       text: `The platform's facial rim lies ${place} of the crown's facial margin; wanted 1 to 2 mm palatal${why}.`,
@@ -207,6 +216,39 @@ describe('findings in closed form under blocks', () => {
       expect(finding).toMatchObject({ level, limit: 25, unit: 'deg' })
       expect(Math.abs((finding?.value ?? 0) - deg)).toBeLessThan(0.06)
     }
+  })
+})
+
+describe('what is told beside it', () => {
+  const limits = resolveLimits('36', {})
+  const fixture = { platform: [0, 0, 3.5], apical: [0, 0, 1], radiusMm: 2 } as const
+  const pose = fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 0, 0])
+
+  test('how deep the platform lies below the neighbours that are marked', () => {
+    const site = { neighbours: { mesial: { cej: [0, 8, 2.3] }, distal: { cej: [0, -8, 4] } } } as const
+    const found = emergence({ crown: squareCrown(3), pose, fixture, site })
+    const [depth] = emergenceFindings('11', found, resolveLimits('11', {}))
+    expect(depth.text).toBe(
+      "The platform lies 3.50 mm below the planned margin; wanted 3 to 4 mm. It lies 1.20 mm below the mesial neighbour's cemento-enamel junction, and 0.50 mm above the distal neighbour's cemento-enamel junction.",
+    )
+    expect(depth.source).toMatch(/Buser.*about 1 mm below the neighbours'.*from memory/)
+  })
+
+  test('the orofacial band is for the upper front: of a lower molar the distance is only noted', () => {
+    const found = emergence({ crown: squareCrown(5, '36'), pose, fixture, site: {} })
+    const place = emergenceFindings('36', found, limits).find(({ code }) => code === 'platform-place')
+    expect(place).toMatchObject({ level: 'note', value: 3, limit: null })
+    expect(place?.text).toBe("The platform's facial rim lies 3.00 mm lingual of the crown's facial margin.")
+  })
+
+  test('a channel wider than the crown is open at a side', () => {
+    const plan = blockPlan(8.5, fixtureAt(1.5))
+    const wall = findingOf(measure(plan, { crownMesh: block(5, 2) }), 'channel-wall')
+    // A line of the wall lies outside the block where cos a > (2 - 1.5) / 1.15: 64.2 deg to both sides, 36 % of it.
+    expect(wall?.level).toBe('below')
+    expect(wall?.text).toMatch(
+      /^The access channel, 2\.3 mm wide, is open at a side: 3[4-7] % of its wall has no crown round it; wanted 0\.8 mm of wall\./,
+    )
   })
 })
 

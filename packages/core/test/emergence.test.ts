@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import {
   type Crown,
-  crownFromMesh,
   distance,
   type Emergence,
   emergence,
@@ -16,15 +15,13 @@ import {
   transformPoint,
   type Vec3,
 } from '../src/index.js'
-import { block } from './block-crown.js'
 import { apicalFor } from './plan-fixture.js'
+import { squareCrown } from './square-crown.js'
 
 // Closed forms: a platform of radius r, d below a cervical margin a away from the axis, widens by atan((a - r) / d).
 
 const rad = (deg: number) => (deg * Math.PI) / 180
 const deg = (radians: number) => (radians * 180) / Math.PI
-/** A crown of a mesh has its cervical margin this far above its base, mm. */
-const NECK = 1e-3
 
 const POSE: Mat4 = fromFrame(
   [0, -Math.cos(rad(20)), -Math.sin(rad(20))],
@@ -57,12 +54,12 @@ function under(
 const angles = ({ profile }: Emergence) =>
   Object.fromEntries(profile.map(({ side, emergenceDeg }) => [side, emergenceDeg]))
 
-const square = crownFromMesh(block(10.5, 3), '11')
+const square = squareCrown(3)
 
 describe('under a square block', () => {
   test('depth, crown height, and the facial rim oral of the margin', () => {
     const found = under(square)
-    expect(found.belowMarginMm).toBeCloseTo(3.5 + NECK, 9)
+    expect(found.belowMarginMm).toBeCloseTo(3.5, 9)
     expect(found.crownHeightMm).toBeCloseTo(14, 9)
     expect(found.rimOralOfEmergenceMm).toBeCloseTo(1, 9)
     expect(under(square, { platform: [1.6, 0, 3.5] }).rimOralOfEmergenceMm).toBeCloseTo(-0.6, 9)
@@ -73,20 +70,20 @@ describe('under a square block', () => {
     const { profile } = under(square)
     expect(profile.map(({ angleDeg }) => angleDeg)).toEqual([0, 45, 90, 135, 180, 225, 270, 315])
     for (const [n, { emergenceDeg }] of profile.entries())
-      expect(emergenceDeg).toBeCloseTo(deg(Math.atan2(n % 2 === 0 ? 1 : 3 * Math.SQRT2 - 2, 3.5 + NECK)), 9)
+      expect(emergenceDeg).toBeCloseTo(deg(Math.atan2(n % 2 === 0 ? 1 : 3 * Math.SQRT2 - 2, 3.5)), 9)
   })
 
   test('a platform wider than the margin runs inward, one above it over 90 deg', () => {
-    expect(angles(under(square, { radiusMm: 3.5 })).mesial).toBeCloseTo(deg(Math.atan2(-0.5, 3.5 + NECK)), 9)
-    expect(angles(under(square, { platform: [0, 0, -1] })).oral).toBeCloseTo(deg(Math.atan2(1, -1 + NECK)), 9)
+    expect(angles(under(square, { radiusMm: 3.5 })).mesial).toBeCloseTo(deg(Math.atan2(-0.5, 3.5)), 9)
+    expect(angles(under(square, { platform: [0, 0, -1] })).oral).toBeCloseTo(deg(Math.atan2(1, -1)), 9)
   })
 
   test('shifted by 1 mm orally and mesially: every direction by its own distance', () => {
     const found = angles(under(square, { platform: [-1, 0.5, 3] }))
-    expect(found.facial).toBeCloseTo(deg(Math.atan2(3 - 1, 3 + NECK)), 9)
-    expect(found.oral).toBeCloseTo(deg(Math.atan2(3 - 3, 3 + NECK)), 9)
-    expect(found.mesial).toBeCloseTo(deg(Math.atan2(3 - 2.5, 3 + NECK)), 9)
-    expect(found.distal).toBeCloseTo(deg(Math.atan2(3 - 1.5, 3 + NECK)), 9)
+    expect(found.facial).toBeCloseTo(deg(Math.atan2(3 - 1, 3)), 9)
+    expect(found.oral).toBeCloseTo(deg(Math.atan2(3 - 3, 3)), 9)
+    expect(found.mesial).toBeCloseTo(deg(Math.atan2(3 - 2.5, 3)), 9)
+    expect(found.distal).toBeCloseTo(deg(Math.atan2(3 - 1.5, 3)), 9)
   })
 
   test.each([-25, -10, 5, 15, 30])(
@@ -94,8 +91,8 @@ describe('under a square block', () => {
     (tilt) => {
       const [c, s] = [2 * Math.cos(rad(tilt)), 2 * Math.sin(rad(tilt))]
       const found = under(square, { apical: apicalFor(tilt) })
-      expect(angles(found).facial).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 + s + NECK)) - tilt, 9)
-      expect(angles(found).oral).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 - s + NECK)) + tilt, 9)
+      expect(angles(found).facial).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 + s)) - tilt, 9)
+      expect(angles(found).oral).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 - s)) + tilt, 9)
       expect(found.rimOralOfEmergenceMm).toBeCloseTo(3 - c, 9)
     },
   )
@@ -103,8 +100,8 @@ describe('under a square block', () => {
   test('tilted mesially it is the mesial and the distal side', () => {
     const [c, s] = [2 * Math.cos(rad(12)), 2 * Math.sin(rad(12))]
     const found = angles(under(square, { apical: apicalFor(0, 12) }))
-    expect(found.mesial).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 + s + NECK)) - 12, 9)
-    expect(found.distal).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 - s + NECK)) + 12, 9)
+    expect(found.mesial).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 + s)) - 12, 9)
+    expect(found.distal).toBeCloseTo(deg(Math.atan2(3 - c, 3.5 - s)) + 12, 9)
   })
 
   test('rim and margin are places: on the platform circle, and on the cervical margin in that direction', () => {
@@ -118,7 +115,7 @@ describe('under a square block', () => {
         (rim[0] - centre[0]) * axis[0] + (rim[1] - centre[1]) * axis[1] + (rim[2] - centre[2]) * axis[2],
       ).toBeCloseTo(0, 9)
       const reach = angleDeg % 90 === 0 ? 3 : 3 * Math.SQRT2
-      const at: Vec3 = [reach * Math.cos(rad(angleDeg)), reach * Math.sin(rad(angleDeg)), -NECK]
+      const at: Vec3 = [reach * Math.cos(rad(angleDeg)), reach * Math.sin(rad(angleDeg)), 0]
       expect(distance(margin, transformPoint(POSE, at))).toBeLessThan(1e-9)
     }
   })

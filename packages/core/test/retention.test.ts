@@ -30,7 +30,6 @@ function restoration(
       class: 'palatal',
       point: [0, 0, 0],
       offsetMm: -1.8,
-      correctionDeg: 0,
       exitHeightMm: 10,
       exitDistanceMm: 10,
       region: 'oral',
@@ -38,8 +37,6 @@ function restoration(
       tiltFacialDeg: 0,
       tiltMesialDeg: 0,
       channel: null,
-      pivot: null,
-      target: null,
       ...told.exit,
     },
     channel: {

@@ -70,7 +70,6 @@ export const madeUpAssessment: Assessment = {
     class: 'facial',
     point: [0, -1.31, -8],
     offsetMm: 2.31,
-    correctionDeg: 14.2,
     exitHeightMm: 11,
     exitDistanceMm: 11,
     region: 'facial',
@@ -78,8 +77,6 @@ export const madeUpAssessment: Assessment = {
     tiltFacialDeg: 0,
     tiltMesialDeg: 0,
     channel: null,
-    pivot: null,
-    target: null,
   },
   ...madeUpCrownParts,
   margin: {
