@@ -22,6 +22,8 @@ export interface Crown {
   /** The cervical margin, a closed line without its first point repeated. */
   readonly cejCurve: readonly Vec3[]
   readonly landmarks: CrownLandmarks
+  /** True where the crown's mesh was open at the cervical end and was closed there by a fan. */
+  readonly baseCapped?: boolean
 }
 
 /** Points of the crown frame that views and tests refer to, mm. */

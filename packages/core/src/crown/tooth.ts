@@ -31,3 +31,7 @@ export const oralSide = (tooth: string): 'palatal' | 'lingual' => (isUpper(tooth
  */
 export const plusYSide = (tooth: string): 'mesial' | 'distal' =>
   quadrant(tooth) % 2 === 1 ? 'mesial' : 'distal'
+
+/** The same tooth on the other side of the midline: quadrants 1 and 2 belong together, and so do 3 and 4. Throws RangeError for an unknown tooth. */
+export const antimereOf = (tooth: string): string =>
+  `${quadrant(tooth) % 2 === 1 ? quadrant(tooth) + 1 : quadrant(tooth) - 1}${placeInQuadrant(tooth)}`

@@ -1,4 +1,4 @@
-import { checkTooth } from '../crown/index.js'
+import { antimereOf } from '../crown/index.js'
 import { lpsRasSwapped, type Mesh, mirroredMesh, scaledMesh } from '../space/index.js'
 import type { PlannedMeshCrown } from './plan.js'
 
@@ -29,10 +29,4 @@ export function crownMeshOf(planned: PlannedMeshCrown, siteTooth: string, fileMe
   if (mirrored) mesh = mirroredMesh(mesh)
   kept.set(fileMesh, { key, mesh })
   return mesh
-}
-
-/** The same tooth on the other side of the midline: quadrants 1 and 2 belong together, and so do 3 and 4. */
-function antimereOf(tooth: string): string {
-  const quadrant = Number(checkTooth(tooth)[0])
-  return `${quadrant % 2 === 1 ? quadrant + 1 : quadrant - 1}${tooth[1]}`
 }

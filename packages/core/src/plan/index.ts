@@ -1,5 +1,7 @@
 export type { Site } from '../crown/index.js'
 export type { PlannedFixture } from '../fixture/index.js'
+export type { AdoptedMesh, AdoptOptions, MeshPlace } from './adopt-mesh.js'
+export { adoptMesh, likelierPlace } from './adopt-mesh.js'
 export { crownMeshOf } from './crown-mesh.js'
 export type { GreyCalibration, HuInterval } from './grey-calibration.js'
 export { greyCalibration, USUAL_HU_SD } from './grey-calibration.js'

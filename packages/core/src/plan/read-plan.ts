@@ -1,9 +1,10 @@
-import { toothDimensions } from '../crown/index.js'
 import { fixtureProfile } from '../fixture/index.js'
-import { angleDeg, column, cross, dot, fromRows } from '../space/index.js'
+import { angleDeg } from '../space/index.js'
 import { checkCalibration } from './check-calibration.js'
+import { checkCrown } from './check-crown.js'
 import { checkScan } from './check-scan.js'
-import { direction, finite, type Json, positive, record, shown, string, vector } from './fields.js'
+import { checkSite } from './check-site.js'
+import { direction, finite, type Json, positive, record, shown, vector } from './fields.js'
 import type { Plan } from './plan.js'
 import { PlanError } from './plan-error.js'
 
@@ -49,44 +50,6 @@ export function checkPlan(document: unknown): Plan {
 /** The document as JSON text, two spaces deep, unknown fields included. */
 export const writePlan = (plan: Plan): string => `${JSON.stringify(plan, null, 2)}\n`
 
-function checkSite(site: Json): void {
-  const tooth = string(site.tooth, 'site.tooth')
-  checkTooth(tooth, 'site.tooth')
-  const facial = direction(site.facial, 'site.facial')
-  const coronal = direction(site.coronal, 'site.coronal')
-  const angle = angleDeg(facial, coronal)
-  if (angle < 20 || angle > 160)
-    throw new PlanError(
-      'site.facial',
-      `is ${angle.toFixed(0)} deg from site.coronal: they must be roughly at right angles`,
-    )
-}
-
-function checkCrown(crown: Json, site: Plan['site']): void {
-  if (crown.kind === 'tabulated') {
-    const tooth = string(crown.tooth, 'crown.tooth')
-    checkTooth(tooth, 'crown.tooth')
-    if (tooth !== site.tooth)
-      throw new PlanError('crown.tooth', `is ${tooth} but site.tooth is ${site.tooth}: choose one`)
-  } else if (crown.kind === 'mesh') string(crown.file, 'crown.file')
-  else throw new PlanError('crown.kind', `must be "tabulated" or "mesh", got ${shown(crown.kind)}`)
-  checkPose(crown.pose, 'crown.pose')
-}
-
-/** Rigid: turns and moves, no scale, no mirror. */
-function checkPose(value: unknown, path: string): void {
-  if (!Array.isArray(value) || value.length !== 16)
-    throw new PlanError(path, `must be 16 numbers, row by row, got ${shown(value)}`)
-  const rows = value.map((v, n) => finite(v, `${path}[${n}]`))
-  if (rows[12] !== 0 || rows[13] !== 0 || rows[14] !== 0 || rows[15] !== 1)
-    throw new PlanError(path, 'must end in 0, 0, 0, 1: the numbers run row by row')
-  const m = fromRows(rows)
-  const [x, y, z] = [column(m, 0), column(m, 1), column(m, 2)]
-  const off = [dot(x, x) - 1, dot(y, y) - 1, dot(z, z) - 1, dot(x, y), dot(y, z), dot(z, x)]
-  if (off.some((d) => Math.abs(d) > 1e-4) || dot(cross(x, y), z) < 0)
-    throw new PlanError(path, 'must turn and move only: it has scale, shear or a mirror')
-}
-
 function checkFixture(fixture: Json, site: Plan['site']): void {
   const shape = record(fixture.shape, 'fixture.shape')
   if (shape.kind === 'cylinder' || shape.kind === 'tapered') {
@@ -118,12 +81,4 @@ function checkFixture(fixture: Json, site: Plan['site']): void {
   const angle = angleDeg(apical, site.facial)
   if (angle < 1 || angle > 179)
     throw new PlanError('fixture.apical', 'points along site.facial: no facial side can be told')
-}
-
-function checkTooth(tooth: string, path: string): void {
-  try {
-    toothDimensions(tooth)
-  } catch {
-    throw new PlanError(path, `must be an ISO 3950 permanent tooth such as "11", got ${shown(tooth)}`)
-  }
 }
