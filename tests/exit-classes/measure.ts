@@ -22,6 +22,7 @@ export interface Outcome {
   readonly tiltFacialDeg: number
   /** The least bend to a wanted exit, degrees: null where no bend does, undefined where it was not asked for. */
   readonly correctionDeg: number | null | undefined
+  /** Whether the exit lies where it was aimed at; null where the rule aims at none. */
   readonly aimed: boolean | null
 }
 
@@ -56,12 +57,14 @@ function outcome(
 ): Outcome {
   const question = { crown, pose: UPRIGHT, fixture, site: siteOf(crown.tooth) }
   const exit = accessExit(question)
+  const place = placeOf(exit)
   return {
-    place: placeOf(exit),
+    place,
     offsetMm: exit.offsetMm,
     tiltFacialDeg: exit.tiltFacialDeg,
     correctionDeg: corrected ? leastBendDeg(question) : undefined,
-    aimed,
+    // An axis through the wanted place may yet run on through the edge.
+    aimed: aimed && place === 'palatal',
   }
 }
 

@@ -9,7 +9,7 @@ export const RULES: readonly Rule[] = ['tooth', 'process', 'palatal']
 export interface PlannedAxis {
   readonly platform: Vec3
   readonly apical: Vec3
-  /** Whether the exit lies where it was aimed at; null where the rule aims at none. */
+  /** Whether the axis could be aimed as wanted; null where the rule aims at nothing. */
   readonly aimed: boolean | null
 }
 
@@ -74,7 +74,7 @@ function axis(platform: Vec3, tilt: number, aimed: boolean | null = null): Plann
 }
 
 /** The place of the crown's surface just as far palatal of the edge as wanted. */
-function wantedExit(crown: Crown): Vec3 {
+export function wantedExit(crown: Crown): Vec3 {
   const x = edgeAt(crown, 0)[0] - WANTED_PALATAL_MM - 1e-6
   const fixture = { platform: [x, 0, 5], apical: [0, 0, 1] } as const
   const { point } = accessExit({ crown, pose: UPRIGHT, fixture, site: siteOf(crown.tooth) })
