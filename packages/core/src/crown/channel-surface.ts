@@ -1,12 +1,10 @@
 import type { Mesh, Vec3 } from '../space/index.js'
 import { corners, cross, length, subtract } from '../space/index.js'
 import { buildMeshTree, lastCrossing, type MeshTree, meshTree } from '../space/mesh-tree.js'
-import { inside } from './access-exit.js'
 import { neighboursOf } from './channel-neighbours.js'
 import type { WallSide } from './channel-result.js'
 import type { Crown, CrownRegion } from './crown.js'
-import { edgeAt } from './crown.js'
-import { isPosterior, plusYSide } from './tooth.js'
+import { plusYSide } from './tooth.js'
 
 /** A crown made ready for channels through it. Made once per crown and shared: not to be written to. */
 export interface ChannelSurface {
@@ -57,39 +55,25 @@ const hasArea = (mesh: Mesh, t: number): boolean => {
   return length(cross(subtract(b, a), subtract(c, a))) > 0
 }
 
-/** Further apical of the incisal edge than this nothing of the crown is edge, mm. Own choice. */
-const EDGE_DEPTH_MM = 1.5
 /** The mesial and the distal face lie in the outer thirds of the crown's width. Own choice. */
 const PROXIMAL_SHARE = 1 / 3
 
 /**
- * The regions as the walls of a channel need them. Regions that were told by the slope of a mesh alone have islands:
- * the flanks of a cusp and the floor of a fossa would be faces of their own, and a channel that leaves between them
- * would seem to break through them. So the occlusal surface is all of what faces coronally inside the occlusal table,
- * the incisal edge ends 1.5 mm below its line, and mesial and distal faces lie in the outer thirds of the width.
+ * The regions as the walls of a channel need them. Where a mesh's regions are told by the slope of its triangles, the
+ * inner flanks of the marginal ridges seem mesial and distal: a channel that leaves between them would seem to break
+ * through these faces. So mesial and distal faces lie in the outer thirds of the width, and the rest of what looks
+ * mesially or distally belongs to the facial or the oral face.
  */
-function facesOf(crown: Crown): readonly CrownRegion[] {
-  const { mesh, regions } = crown
-  const mesialSign = plusYSide(crown.tooth) === 'mesial' ? 1 : -1
-  const reach = [
-    crown.landmarks.mesialContact[1] * mesialSign,
-    -crown.landmarks.distalContact[1] * mesialSign,
-  ]
+function facesOf({ mesh, regions, tooth, landmarks }: Crown): readonly CrownRegion[] {
+  const mesialSign = plusYSide(tooth) === 'mesial' ? 1 : -1
+  const mesialMm = PROXIMAL_SHARE * landmarks.mesialContact[1] * mesialSign
+  const distalMm = PROXIMAL_SHARE * landmarks.distalContact[1] * mesialSign
   return regions.map((region, t) => {
-    if (region === 'base') return region
+    if (region !== 'mesial' && region !== 'distal') return region
     const [a, b, c] = corners(mesh, t)
-    const normal = cross(subtract(b, a), subtract(c, a))
-    const [x, y, z] = [0, 1, 2].map((k) => (a[k] + b[k] + c[k]) / 3)
-    const side = (k: number): CrownRegion => (k > 0 ? 'facial' : 'oral')
-    if (crown.occlusalTable && normal[2] < 0 && inside(crown.occlusalTable, x, y)) return 'edge'
-    if (region === 'edge' && !isPosterior(crown.tooth)) {
-      const edge = edgeAt(crown, y)
-      return z - edge[2] > EDGE_DEPTH_MM ? side(x - edge[0]) : region
-    }
-    const outward = y * mesialSign
-    if (region === 'mesial' && outward < PROXIMAL_SHARE * reach[0]) return side(normal[0])
-    if (region === 'distal' && -outward < PROXIMAL_SHARE * reach[1]) return side(normal[0])
-    return region
+    const towardsMesial = ((a[1] + b[1] + c[1]) / 3) * mesialSign
+    if (region === 'mesial' ? towardsMesial >= mesialMm : towardsMesial <= distalMm) return region
+    return cross(subtract(b, a), subtract(c, a))[0] > 0 ? 'facial' : 'oral'
   })
 }
 
