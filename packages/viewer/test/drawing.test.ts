@@ -1,4 +1,4 @@
-import type { Plan } from '@alveometer/core'
+import { type Plan, scale } from '@alveometer/core'
 import { expect, test } from 'vitest'
 import {
   collarAxes,
@@ -12,7 +12,7 @@ import {
 import { nearestCell } from '../src/drawing/margin-at.js'
 import { ramp } from '../src/margin-map/colour.js'
 import { columnOrder, limitAtMm, runsPath } from '../src/margin-map/map-paths.js'
-import { defaultPlan, tiltFixture } from '../src/session/index.js'
+import { defaultPlan, pointFixture, tiltFixture } from '../src/session/index.js'
 import { deg, mm, mmTolerance, tolerance } from '../src/text/index.js'
 import { uprightPlan } from './plan.js'
 
@@ -62,7 +62,7 @@ test.each([
     { seriesUid: '', frameOfReferenceUid: '', fingerprint: '', centre: [0, 0, 0] },
     tooth,
   )
-  const { right, down } = collarAxes(plan)
+  const { right, down } = collarAxes(pointFixture(plan, 'platform', scale(plan.site.coronal, -1)))
   expect(orientationLetters(right)).toBe(letter)
   expect(orientationLetters(down)).toBe('P')
 })
@@ -169,7 +169,12 @@ test('a default plan stands in the middle of the scan', () => {
     { seriesUid: 's', frameOfReferenceUid: 'f', fingerprint: 'p', centre: [10, 20, 30] },
     '36',
   )
-  expect(plan.fixture.platform).toEqual([10, 20, 35])
-  expect(plan.fixture.apical).toEqual([0, 0, -1])
+  const { platform, apical } = plan.fixture
+  expect(platform.map((v, n) => v + 5 * (apical[n] as number))).toEqual(
+    [10, 20, 30].map((v) => expect.closeTo(v, 9)),
+  )
+  // Lower first molars lean inward by 20 degrees with their crowns (Dempster 1963), so outward with their roots.
+  expect(apical[2]).toBeCloseTo(-Math.cos(Math.PI / 9), 9)
+  expect(apical[0]).toBeGreaterThan(0.3)
   expect(plan.site.facial[0]).toBeGreaterThan(0.9)
 })

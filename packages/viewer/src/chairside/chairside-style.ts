@@ -196,6 +196,16 @@ export const chairsideStyle = css`
     z-index: 1;
   }
   @media screen and (max-width: 1180px) {
+    .counted > .where {
+      display: none;
+    }
+    figcaption > .tabs,
+    .tabs {
+      gap: 0.15rem;
+    }
+    .tabs button {
+      padding: 0.05rem 0.35rem;
+    }
     input[type='range'] {
       width: 3.5rem;
     }

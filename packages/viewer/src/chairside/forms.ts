@@ -29,21 +29,24 @@ export function forms(state: FormsState, show: (form: FormShown) => void): Templ
   const { shown, plan } = state
   const form = (
     part: CrownFormPart,
-  ): TemplateResult => html`<alv-crown-form class=${part === shown ? '' : 'off'} shown=${part}
+  ): TemplateResult => html`<alv-crown-form tabbed class=${part !== shown ? 'off' : part === 'gap' ? 'screen' : ''} shown=${part}
     .plan=${plan} .placed=${state.placed} waiting=${state.waiting} .marking=${state.marking}></alv-crown-form>`
   return html`<div class="place">
     <div class="tabs">${Object.entries(names).map(
       ([key, name]) =>
         html`<button aria-pressed=${key === shown} @click=${() => show(key as FormShown)}>${name}</button>`,
-    )}<span class="counted">${counted(shown, plan)}</span></div>
+    )}${counted(shown, plan)}</div>
     <alv-placement tabbed class=${shown === 'fixture' ? '' : 'off'} .plan=${plan}></alv-placement>
     ${printed.map(form)}${shown === 'gap' ? form('gap') : nothing}
   </div>`
 }
 
 /** From where the numbers are counted, and which way is negative. */
-function counted(shown: FormShown, { site }: Plan): string {
+function counted(shown: FormShown, { site }: Plan): TemplateResult | typeof nothing {
   const inner = oralSide(site.tooth)
-  if (shown === 'fixture') return `from crown axis and CEJ (${inner}, distal, coronal: −)`
-  return shown === 'place' ? `from site and platform (${inner}, distal, apical: −)` : ''
+  if (shown === 'fixture') return counting('from crown axis and CEJ', `${inner}, distal, coronal: −`)
+  return shown === 'place' ? counting('from site and platform', `${inner}, distal, apical: −`) : nothing
 }
+
+const counting = (from: string, negative: string): TemplateResult =>
+  html`<span class="counted" title=${from}><span class="where">${from} </span>(${negative})</span>`

@@ -28,13 +28,15 @@ export const printedStyle = css`
     }
     main {
       display: grid;
-      grid-template: 54mm 56mm auto auto 1fr auto / minmax(0, 1.1fr) minmax(0, 1fr);
+      grid-template: 54mm 56mm auto auto auto 1fr auto auto / minmax(0, 1.1fr) minmax(0, 1fr);
       grid-template-areas:
         'section top'
         'section map'
         'exit density'
+        'retention density'
         'margin density'
-        'place density'
+        'emergence density'
+        'place place'
         'findings findings';
       gap: 3mm 5mm;
       padding: 0;
@@ -56,6 +58,21 @@ export const printedStyle = css`
     alv-exit {
       grid-area: exit;
     }
+    alv-retention {
+      grid-area: retention;
+    }
+    alv-emergence {
+      grid-area: emergence;
+    }
+    .tabs,
+    .screen {
+      display: none;
+    }
+    .place {
+      display: grid;
+      grid-template-columns: 1.1fr 1fr;
+      gap: 2mm 5mm;
+    }
     alv-margin {
       grid-area: margin;
     }
@@ -71,6 +88,8 @@ export const printedStyle = css`
     figure,
     .map,
     alv-exit,
+    alv-retention,
+    alv-emergence,
     .place {
       break-inside: avoid;
     }

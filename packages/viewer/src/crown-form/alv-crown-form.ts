@@ -9,12 +9,20 @@ import { panel, tokens } from '../sheet/index.js'
 import { channelFields, channelSources } from './channel-fields.js'
 import { crownSource } from './crown-source.js'
 import { formStyle } from './form-style.js'
-import { gapPlaces, placeKey } from './gap.js'
+import { type FittedGap, fittedToGap, gapPlaces, placeKey } from './gap.js'
+import { normWords, setToNorm } from './norm.js'
 import { placeFields } from './place-fields.js'
 import { sizeFields } from './size-fields.js'
 
 /** `place`: how the crown stands; `form`: where it comes from and its size; `channel`: its screw channel; `gap`: its neighbours. */
 export type CrownFormPart = 'place' | 'form' | 'channel' | 'gap'
+
+const headings: Readonly<Record<CrownFormPart, string>> = {
+  place: 'Crown, from site and platform',
+  form: 'Form of the crown',
+  channel: 'Access channel',
+  gap: 'Neighbours',
+}
 
 const landmarks: Readonly<Record<keyof CrownMarks, string>> = {
   edgeMesial: 'edge, mesial end',
@@ -39,30 +47,39 @@ export class AlvCrownForm extends LitElement {
   /** The crown where it stands; null while the mesh of the plan's crown is not here. */
   @property({ attribute: false }) placed: PlacedCrown | null = null
   @property() shown: CrownFormPart = 'place'
+  /** On the screen its heading stands elsewhere. */
+  @property({ type: Boolean, reflect: true }) tabbed = false
   /** The place of a neighbour that is asked for, by its key; empty when none is. */
   @property() waiting = ''
   /** The landmark that is asked for. */
   @property({ attribute: false }) marking: keyof CrownMarks | null = null
+  /** What came of the last fit; what is said of it holds for the plan that it made. */
+  @state() private fit: FittedGap | null = null
   @state() private landmark: keyof CrownMarks = 'edgeMesial'
 
   override render(): TemplateResult {
     const { plan } = this
     if (plan === null) return html`<p class="quiet">no plan yet</p>`
+    return html`<h2>${headings[this.shown]}</h2>${this.#part(plan)}`
+  }
+
+  #part(plan: Plan): TemplateResult {
     switch (this.shown) {
       case 'place':
-        return this.#place()
+        return this.#place(plan)
       case 'form':
         return this.#form(plan)
       case 'channel':
-        return html`<div class="row few">${numberFields(this, channelFields)}</div>
-          <details><summary>Where these come from</summary>${channelSources(plan).map((s) => html`<p>${s}</p>`)}</details>`
+        return html`<div class="row few">${numberFields(this, channelFields)}${sources('from', channelSources(plan))}</div>`
       case 'gap':
         return this.#gap(plan)
     }
   }
 
-  #place(): TemplateResult {
-    return html`<div class="row">${numberFields(this, placeFields)}</div>`
+  #place(plan: Plan): TemplateResult {
+    return html`<div class="row">${numberFields(this, placeFields)}
+        <span class="tools"><button @click=${() => this.#tell(setToNorm(plan))}>norm</button></span>
+        ${sources('norm from', normWords(plan.site.tooth))}</div>`
   }
 
   #form(plan: Plan): TemplateResult {
@@ -93,7 +110,12 @@ export class AlvCrownForm extends LitElement {
   }
 
   #gap(plan: Plan): TemplateResult {
-    return html`<div class="row"><div class="picks">${gapPlaces.map(({ place, name }) => this.#pick(plan, place, name))}</div></div>`
+    const { neighbours } = plan.site
+    const ready = neighbours?.mesial?.contact !== undefined && neighbours.distal?.contact !== undefined
+    const fit = this.fit?.plan === plan || this.fit?.plan === null ? this.fit : null
+    return html`<div class="row"><div class="picks">${gapPlaces.map(({ place, name }) => this.#pick(plan, place, name))}</div>
+        <span class="tools"><button ?disabled=${!ready || this.placed === null} @click=${() => this.#fit(plan)}>Fit to the gap</button></span></div>
+      ${fit === null ? nothing : html`<p class="said ${fit.problem === null ? '' : 'problem'}" role="status">${fit.problem ?? fit.words}</p>`}`
   }
 
   #pick(plan: Plan, place: NeighbourPlace, name: string): TemplateResult {
@@ -102,6 +124,12 @@ export class AlvCrownForm extends LitElement {
     return html`<div class="pick">${name}<span class="tools">
       <button aria-label="Point at the ${name}" aria-pressed=${wanted} @click=${() => tell(this, 'alv-pick-neighbour', place)}>${set ? 'set, again' : 'point'}</button>
       ${set ? html`<button aria-label="Take away the ${name}" @click=${() => this.#tell(markNeighbour(plan, place.side, place.mark, null))}>×</button>` : nothing}</span></div>`
+  }
+
+  #fit(plan: Plan): void {
+    if (this.placed === null) return
+    this.fit = fittedToGap(plan, this.placed)
+    if (this.fit !== null && this.fit.plan !== null) this.#tell(this.fit.plan)
   }
 
   #choose(mark: string): void {
@@ -120,3 +148,6 @@ export class AlvCrownForm extends LitElement {
     tell(this, 'alv-plan', { phase: 'step', plan })
   }
 }
+
+const sources = (name: string, told: readonly string[]): TemplateResult =>
+  html`<details><summary>${name}</summary>${told.map((text) => html`<p>${text}</p>`)}</details>`

@@ -71,10 +71,19 @@ export const formStyle = css`
     font-size: var(--small);
     color: var(--ink-2);
   }
+  @media screen {
+    :host([tabbed]) h2 {
+      display: none;
+    }
+  }
   @media print {
     .tools,
     details {
       display: none;
+    }
+    .row > .fields,
+    .row.few > .fields {
+      --field: 4.3rem;
     }
   }
 `

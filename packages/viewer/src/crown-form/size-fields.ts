@@ -1,4 +1,4 @@
-import type { Crown, CrownSize, PlacedCrown, Plan } from '@alveometer/core'
+import { type CrownSize, type PlacedCrown, type Plan, sizeOf } from '@alveometer/core'
 import type { NumberField } from '../placement/number-fields.js'
 import { setCrownSize } from '../session/index.js'
 
@@ -18,16 +18,3 @@ export const sizeFields: readonly NumberField[] = [
   sizeField('widthMdMm', 'mesiodistal', 'Greatest width from mesial to distal'),
   sizeField('widthLlMm', 'orofacial', 'Greatest width from facial to the mouth'),
 ]
-
-/** The extents of a crown in its own frame, mm. */
-function sizeOf({ mesh, lengthMm }: Crown): Required<CrownSize> {
-  const extent = (axis: 0 | 1): number => {
-    let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
-    for (let at: number = axis; at < mesh.positions.length; at += 3) {
-      low = Math.min(low, mesh.positions[at] as number)
-      high = Math.max(high, mesh.positions[at] as number)
-    }
-    return high - low
-  }
-  return { lengthMm, widthMdMm: extent(1), widthLlMm: extent(0) }
-}

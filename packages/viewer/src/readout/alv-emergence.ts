@@ -41,7 +41,7 @@ export class AlvEmergence extends LitElement {
           <div><dt>below margin</dt><dd><span class=${off ? 'below low' : ''}>${mm(depth, 1)}</span>${
             depthLeastMm === null || depthGreatestMm === null
               ? nothing
-              : html` <span class="quiet">wanted ${depthLeastMm}–${depthGreatestMm}</span>`
+              : html` <span class="quiet">limits ${depthLeastMm}–${depthGreatestMm}</span>`
           }</dd></div>
           <div><dt title="Of the neighbouring teeth">below CEJ</dt><dd>${this.#neighbours(emergence)}</dd></div>
           <div><dt>crown height</dt><dd>${mm(emergence.crownHeightMm, 1)}</dd></div>

@@ -8,7 +8,7 @@ export const emergenceStyle = css`
   }
   .both {
     display: grid;
-    grid-template-columns: minmax(0, 1fr) 6.5rem;
+    grid-template-columns: minmax(0, 1fr) 6rem;
     gap: 0.35rem;
     align-items: center;
   }
@@ -21,7 +21,8 @@ export const emergenceStyle = css`
     }
   }
   .both dl > div {
-    grid-template-columns: 5.1rem 1fr;
+    grid-template-columns: 5.4rem 1fr;
+    gap: 0.3rem;
   }
   .emergence {
     fill: none;

@@ -5,8 +5,8 @@ import { panel, tokens } from '../sheet/index.js'
 import { retentionStyle } from './retention-style.js'
 
 const ways: Readonly<Record<RetentionWay, string>> = {
-  'screw-straight': 'Screw, straight',
-  'screw-angled': 'Screw, angled',
+  'screw-straight': 'Straight screw',
+  'screw-angled': 'Angled screw',
   cemented: 'Cemented',
 }
 const words: Readonly<Record<RetentionFinding['verdict'], string>> = {
@@ -41,7 +41,7 @@ export class AlvRetention extends LitElement {
       </table>
       ${retention.map(pressing)}
       <details class="why">
-        <summary>All that was measured, for and against, with sources</summary>
+        <summary>Why, for and against, with sources</summary>
         ${retention.map(
           (found) => html`<h3>${ways[found.way]}</h3>
             <dl>${found.because.length === 0 ? nothing : told('here', found.because)}${told('for', found.for)}${told('against', found.against)}</dl>`,

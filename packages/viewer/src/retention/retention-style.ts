@@ -2,9 +2,6 @@ import { css } from 'lit'
 
 /** Three ways in three rows, readable in one look. */
 export const retentionStyle = css`
-  table {
-    table-layout: fixed;
-  }
   th,
   td {
     text-align: left;
@@ -23,7 +20,7 @@ export const retentionStyle = css`
     font-weight: 600;
   }
   .verdict {
-    display: flex;
+    display: inline-flex;
     align-items: center;
     gap: 0.25rem;
     font-weight: 600;

@@ -12,8 +12,8 @@ import {
   normalize,
   type Plan,
   perpendicularTo,
+  plausibleSize,
   subtract,
-  toothDimensions,
   toRows,
   transformPoint,
   type Vec3,
@@ -24,8 +24,6 @@ import { fromSite, inSite, mesialSign, siteDirections, siteFrame } from './site-
 const degrees = 180 / Math.PI
 /** A crown that lies flatter is none. */
 const steepestDeg = 80
-/** A typed size may be half to double that of the table; beyond it is a slip. Own choice. */
-const sizeShares = [0.5, 2] as const
 
 /**
  * How a planned crown stands at its site. Tilts are those of its long axis against the site's vertical, positive where
@@ -88,20 +86,21 @@ export function setCrownOffset(plan: Plan, facialMesialCoronalMm: Vec3): Plan {
   return shifted(plan, fromSite(siteDirections(plan.site), [f, m, -c]))
 }
 
-/** The plan with its tabulated crown at other sizes, kept within half and double the table's; null: those of the table. */
+/** The plan with its tabulated crown at other sizes, kept within what is plausible for its tooth; null: those of the table. */
 export function setCrownSize(plan: Plan, change: CrownSize | null): Plan {
   const { crown } = plan
   if (crown.kind !== 'tabulated') return plan
   const { size: before, ...rest } = crown
   if (change === null) return { ...plan, crown: rest }
-  const table = toothDimensions(crown.tooth)
-  const within = (mm: number, usual: number): number =>
-    Math.max(sizeShares[0] * usual, Math.min(sizeShares[1] * usual, finite(mm)))
+  const within = (mm: number, field: keyof CrownSize): number => {
+    const { leastMm, greatestMm } = plausibleSize(crown.tooth, field)
+    return Math.max(leastMm, Math.min(greatestMm, finite(mm)))
+  }
   const { lengthMm, widthMdMm, widthLlMm } = { ...before, ...change }
   const size: CrownSize = {
-    ...(lengthMm === undefined ? {} : { lengthMm: within(lengthMm, table.crownLengthMm) }),
-    ...(widthMdMm === undefined ? {} : { widthMdMm: within(widthMdMm, table.widthMdMm) }),
-    ...(widthLlMm === undefined ? {} : { widthLlMm: within(widthLlMm, table.widthLlMm) }),
+    ...(lengthMm === undefined ? {} : { lengthMm: within(lengthMm, 'lengthMm') }),
+    ...(widthMdMm === undefined ? {} : { widthMdMm: within(widthMdMm, 'widthMdMm') }),
+    ...(widthLlMm === undefined ? {} : { widthLlMm: within(widthLlMm, 'widthLlMm') }),
   }
   return { ...plan, crown: { ...rest, size } }
 }
