@@ -1,4 +1,5 @@
-"""Least wall round straight channels by brute force: every triangle strewn with points, lines followed by VTK.
+"""Least wall round straight channels by brute force: every triangle strewn with points, those that face away from
+the channel counted; lines followed by VTK.
 
 In the folder of the first argument, float64: sizes (vertices, triangles, channels of each mesh), positions (x y z),
 triangles (three vertex numbers), faces (0 facial, 1 oral, 2 mesial, 3 distal, 4 edge, 5 base; one a triangle),
@@ -77,13 +78,17 @@ def least_walls(points, corners, face, locator, origin, direction, diameter):
     which = np.repeat(face, len(shares))
     relative = spread - origin
     height = relative @ direction
-    rho = np.linalg.norm(relative - height[:, None] * direction, axis=1)
+    aside = relative - height[:, None] * direction
+    rho = np.linalg.norm(aside, axis=1)
+    a, b, c = points[corners].transpose(1, 0, 2)
+    normals = np.repeat(np.cross(b - a, c - a), len(shares), axis=0)
+    away = (aside * normals).sum(1) > 0
 
     def least(slack):
         walls = []
         for side in range(5):
             top = own_top if side == own else high
-            counts = (which == side) & (height >= low - slack) & (height <= top + slack) & (low <= top)
+            counts = away & (which == side) & (height >= low - slack) & (height <= top + slack) & (low <= top)
             walls.append(rho[counts].min() - r if counts.any() else np.nan)
         return walls
 

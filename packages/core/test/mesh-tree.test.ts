@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { tabulatedCrown } from '../src/crown/index.js'
-import { intersectLine, type Mesh, type Vec3 } from '../src/space/index.js'
+import { cross, dot, intersectLine, type Mesh, subtract, type Vec3 } from '../src/space/index.js'
 import { lastCrossing, lineCrossings, meshTree, passageThrough } from '../src/space/mesh-tree.js'
-import { axisAlong, axisCoordinates, nearestToAxis } from '../src/space/mesh-tree-axis.js'
+import { axisAlong, axisCoordinates, nearestFacingAway } from '../src/space/mesh-tree-axis.js'
 import { block } from './block-crown.js'
 import { seeded, soup, subdivided } from './random-meshes.js'
 
@@ -95,7 +95,7 @@ describe('lines through a mesh', () => {
     expect(lastCrossing(meshTree(nothing), [0, 0, 1], [0, 0, -1])).toBeNull()
     expect(passageThrough(meshTree(nothing), [0, 0, 1], [0, 0, -1])).toBeNull()
     const axis = axisAlong([0, 0, 0], [0, 0, 1], [1, 0, 0])
-    expect(nearestToAxis(meshTree(nothing), axis, -9, 9)).toBeNull()
+    expect(nearestFacingAway(meshTree(nothing), axis, -9, 9)).toBeNull()
     const same = 20_000
     const heap: Mesh = {
       positions: broken.positions,
@@ -110,25 +110,37 @@ describe('lines through a mesh', () => {
   })
 })
 
-describe('nearestToAxis', () => {
+describe('nearestFacingAway', () => {
   const box = meshTree(block(10, 3))
 
   test('of a box: the distance of its faces, and nothing between heights that it does not reach', () => {
     const axis = axisAlong([1, 0, 5], [0, 0, -1], [1, 0, 0])
-    const found = nearestToAxis(box, axis, 6, 14)
+    const found = nearestFacingAway(box, axis, 6, 14)
     expect(found?.distance).toBeCloseTo(2, 12)
     expect(found?.at[0]).toBeCloseTo(2, 12)
-    expect(nearestToAxis(box, axis, 20, 30)).toBeNull()
-    expect(nearestToAxis(box, axis, 6, 14, 1.9)).toBeNull()
-    expect(nearestToAxis(box, axis, 7, 6)).toBeNull()
+    expect(nearestFacingAway(box, axis, 20, 30)).toBeNull()
+    expect(nearestFacingAway(box, axis, 6, 14, 1.9)).toBeNull()
+    expect(nearestFacingAway(box, axis, 7, 6)).toBeNull()
   })
 
-  test('is 0 where the axis goes through a face, at the height of that place', () => {
-    const axis = axisAlong([1, 0.3, 5], [0.1, 0, -1], [1, 0, 0])
-    const found = nearestToAxis(box, axis, 0, 30)
-    expect(found?.distance).toBe(0)
-    const heights = lineCrossings(box, axis.origin, axis.direction).map((hit) => hit.distance)
-    expect(Math.min(...heights.map((h) => Math.abs(h - (found?.at[2] ?? 0))))).toBeLessThan(1e-12)
+  test('of a box it stands beside: the far side faces away, the near one does not', () => {
+    const beside = axisAlong([5, 0, 5], [0, 0, -1], [1, 0, 0])
+    expect(nearestFacingAway(box, beside, 6, 14)?.distance).toBeCloseTo(Math.hypot(2, 3), 12)
+    const above = axisAlong([-20, 0, 5], [1, 0, 0], [0, 0, 1])
+    expect(nearestFacingAway(box, above, 18, 22)?.distance).toBeCloseTo(Math.hypot(3, 5), 12)
+  })
+
+  test('a slope that the axis goes through faces away on its lower side', () => {
+    // A plane that falls 45 degrees towards +x, seen along the axis downwards.
+    const slope: Mesh = {
+      positions: Float64Array.from([-9, -9, 9, 9, -9, -9, 9, 9, -9, -9, 9, 9]),
+      triangles: Uint32Array.from([0, 1, 2, 0, 2, 3]),
+    }
+    const axis = axisAlong([1, 0, 20], [0, 0, -1], [1, 0, 0])
+    expect(nearestFacingAway(meshTree(slope), axis, 0, 40)?.distance).toBeCloseTo(0, 12)
+    // Uphill of the axis lie heights below 21, and what lies there faces it.
+    expect(nearestFacingAway(meshTree(slope), axis, 0, 20.5)).toBeNull()
+    expect(nearestFacingAway(meshTree(slope), axis, 22.5, 40)?.distance).toBeCloseTo(1.5, 12)
   })
 
   test.each(Object.keys(meshes))('%s: as every triangle sampled finely', (name) => {
@@ -139,11 +151,14 @@ describe('nearestToAxis', () => {
       const origin: Vec3 = [8 * next() - 4, 8 * next() - 4, -4 * next()]
       const axis = axisAlong(origin, [next() - 0.5, next() - 0.5, -1], [1, 0, 0])
       const [low, high] = [next() - 1.2, 2 * next()]
-      const found = nearestToAxis(tree, axis, low, high)
+      const found = nearestFacingAway(tree, axis, low, high)
       let least = Number.POSITIVE_INFINITY
+      const vertexAt = (i: number): Vec3 => [mesh.positions[i], mesh.positions[i + 1], mesh.positions[i + 2]]
       for (let t = 0; t < mesh.triangles.length / 3; t++) {
         const corner = (i: number) => 3 * mesh.triangles[3 * t + i]
         const [a, b, c] = [corner(0), corner(1), corner(2)]
+        const normal = cross(subtract(vertexAt(b), vertexAt(a)), subtract(vertexAt(c), vertexAt(a)))
+        const away = [dot(normal, axis.u), dot(normal, axis.v)]
         const steps = mesh.triangles.length < 100 ? 300 : 6
         for (let i = 0; i <= steps; i++)
           for (let j = 0; j <= steps - i; j++) {
@@ -152,7 +167,8 @@ describe('nearestToAxis', () => {
               return p[a + k] + (i / steps) * (p[b + k] - p[a + k]) + (j / steps) * (p[c + k] - p[a + k])
             })
             const [u, v, height] = axisCoordinates(axis, [at[0], at[1], at[2]])
-            if (height >= low && height <= high) least = Math.min(least, Math.hypot(u, v))
+            if (height < low || height > high || u * away[0] + v * away[1] <= 0) continue
+            least = Math.min(least, Math.hypot(u, v))
           }
       }
       if (found === null) expect(least).toBe(Number.POSITIVE_INFINITY)

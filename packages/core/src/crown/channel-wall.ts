@@ -1,5 +1,5 @@
 import type { Vec3 } from '../space/index.js'
-import { type NearestToAxis, nearestToAxis, onAxis } from '../space/mesh-tree-axis.js'
+import { type NearestToAxis, nearestFacingAway, onAxis } from '../space/mesh-tree-axis.js'
 import type { ChannelWall, WallAt, WallSide } from './channel-result.js'
 import { type ChannelRun, exitRange, lowestEntry } from './channel-run.js'
 import { type ChannelSurface, WALL_SIDES } from './channel-surface.js'
@@ -19,15 +19,18 @@ interface Stretch {
 }
 
 /**
- * How much crown is left round a channel: rho - r for the places of the crown's surface, rho being the distance from
- * the channel's axis. Counted are places from the lowest entry of the channel up to
+ * How much crown is left round a channel: rho - r for the places of the crown's surface that face away from the
+ * channel's axis, rho being their distance from it. Going straight out from the channel the crown ends there; what
+ * faces the axis (the flanks of a cusp beside a hole in the groove) ends nothing. Counted are places from the lowest
+ * entry of the channel up to
  * - the highest point of its outline, on all faces but the one that the axis leaves by;
  * - one diameter of the channel below the lowest point of its outline on that face: nearer to its opening the wall
  *   runs out to nothing of itself, and says nothing of its strength.
  * The base is left out: the channel comes in there.
  *
- * `below`: its wall is counted on all faces up to the bend. Distances to the edge and the contacts are those of the upper part.
- * Places are in the crown frame. Null when the channel leaves by the base or no face lies beside it.
+ * `below`: the straight part of a bent channel; its wall is counted on all faces up to the bend. Distances to the edge
+ * and the contacts are those of the upper part. Places are in the crown frame. Null when the channel leaves by the
+ * base or no face lies beside it.
  */
 export function channelWall(
   surface: ChannelSurface,
@@ -120,7 +123,7 @@ const nearestOn = (
   { run, fromMm, toMm }: Stretch,
   side: WallSide,
   withinMm?: number,
-): NearestToAxis | null => nearestToAxis(surface.byFace[side], run.axis, fromMm, toMm(side), withinMm)
+): NearestToAxis | null => nearestFacingAway(surface.byFace[side], run.axis, fromMm, toMm(side), withinMm)
 
 const onRun = ({ axis }: ChannelRun, [u, v, height]: Vec3): Vec3 => onAxis(axis, u, v, height)
 

@@ -40,10 +40,12 @@ export interface NearestToAxis {
 }
 
 /**
- * The place of the mesh nearest to the axis among those whose height along it lies between `low` and `high`: exact,
- * triangles are cut at both heights. Null when there is none nearer than `within`.
+ * The place of the mesh nearest to an axis among those that face away from it and whose height along it lies between
+ * `low` and `high`: where a way straight off the axis comes out of the body soonest. Exact: triangles are cut at both
+ * heights, and along the line on which they face neither to nor from the axis. Triangles across the axis face neither.
+ * Null when there is none nearer than `within`.
  */
-export function nearestToAxis(
+export function nearestFacingAway(
   tree: MeshTree,
   axis: Axis,
   low: number,
@@ -104,13 +106,16 @@ function boxDistance(boxes: Float64Array, at: number, axis: Axis, low: number, h
   return distance - (Math.abs(ex) * hx + Math.abs(ey) * hy + Math.abs(ez) * hz) / distance
 }
 
-/** The corners of a triangle and what two cuts leave of it: u, v, height each; a cut adds one corner at most. */
-const whole = new Float64Array(9)
-const half = new Float64Array(12)
-const rest = new Float64Array(15)
+/** The corners of a triangle and what three cuts leave of it: u, v, height each; a cut adds one corner at most. */
+const corners3 = new Float64Array(9)
+const parts = [new Float64Array(12), new Float64Array(15), new Float64Array(18)] as const
+
+/** A normal whose part across the axis is a smaller share than this has no side that it faces: rounding. */
+const ACROSS = 1e-9
 
 function visit(corners: Float64Array, place: number, axis: Axis, low: number, high: number): void {
   const { origin, direction: d, u, v } = axis
+  const c = corners3
   let least = Number.POSITIVE_INFINITY
   let most = Number.NEGATIVE_INFINITY
   for (let n = 0; n < 9; n += 3) {
@@ -118,45 +123,70 @@ function visit(corners: Float64Array, place: number, axis: Axis, low: number, hi
     const y = corners[9 * place + n + 1] - origin[1]
     const z = corners[9 * place + n + 2] - origin[2]
     const height = x * d[0] + y * d[1] + z * d[2]
-    whole[n] = x * u[0] + y * u[1] + z * u[2]
-    whole[n + 1] = x * v[0] + y * v[1] + z * v[2]
-    whole[n + 2] = height
-    if (height < least) least = height
-    if (height > most) most = height
+    c[n] = x * u[0] + y * u[1] + z * u[2]
+    c[n + 1] = x * v[0] + y * v[1] + z * v[2]
+    c[n + 2] = height
+    least = Math.min(least, height)
+    most = Math.max(most, height)
   }
   if (most < low || least > high) return
-  if (least >= low && most <= high) nearestOfPolygon(whole, 3, place)
-  else {
-    const kept = cut(whole, 3, half, low, 1)
-    nearestOfPolygon(rest, cut(half, kept, rest, high, -1), place)
+  const normalU = (c[4] - c[1]) * (c[8] - c[2]) - (c[5] - c[2]) * (c[7] - c[1])
+  const normalV = (c[5] - c[2]) * (c[6] - c[0]) - (c[3] - c[0]) * (c[8] - c[2])
+  const normalHeight = (c[3] - c[0]) * (c[7] - c[1]) - (c[4] - c[1]) * (c[6] - c[0])
+  if (Math.abs(normalU) + Math.abs(normalV) <= ACROSS * Math.abs(normalHeight)) return
+  const awayA = normalU * c[0] + normalV * c[1]
+  const awayB = normalU * c[3] + normalV * c[4]
+  const awayC = normalU * c[6] + normalV * c[7]
+  if (awayA <= 0 && awayB <= 0 && awayC <= 0) return
+  let polygon: Float64Array = c
+  let count = 3
+  if (awayA < 0 || awayB < 0 || awayC < 0) {
+    count = cut(polygon, count, parts[0], normalU, normalV, 0, 0)
+    polygon = parts[0]
   }
+  if (least < low) {
+    count = cut(polygon, count, parts[1], 0, 0, 1, low)
+    polygon = parts[1]
+  }
+  if (most > high) {
+    count = cut(polygon, count, parts[2], 0, 0, -1, -high)
+    polygon = parts[2]
+  }
+  nearestOfPolygon(polygon, count, place)
 }
 
-/** What of a polygon lies above (`side` 1) or below (-1) a height; answers its number of corners. */
-function cut(from: Float64Array, count: number, to: Float64Array, level: number, side: 1 | -1): number {
+/** What of a polygon has a u + b v + c height at a level or above; answers its number of corners. */
+function cut(
+  from: Float64Array,
+  count: number,
+  to: Float64Array,
+  a: number,
+  b: number,
+  c: number,
+  level: number,
+): number {
   let kept = 0
   for (let n = 0; n < count; n++) {
-    const a = 3 * n
-    const b = n + 1 < count ? a + 3 : 0
-    const above = side * (from[a + 2] - level)
-    const next = side * (from[b + 2] - level)
+    const p = 3 * n
+    const q = n + 1 < count ? p + 3 : 0
+    const above = a * from[p] + b * from[p + 1] + c * from[p + 2] - level
+    const next = a * from[q] + b * from[q + 1] + c * from[q + 2] - level
     if (above >= 0) {
-      to[kept++] = from[a]
-      to[kept++] = from[a + 1]
-      to[kept++] = from[a + 2]
+      to[kept++] = from[p]
+      to[kept++] = from[p + 1]
+      to[kept++] = from[p + 2]
     }
     if (above >= 0 === next >= 0) continue
     const k = above / (above - next)
-    to[kept++] = from[a] + k * (from[b] - from[a])
-    to[kept++] = from[a + 1] + k * (from[b + 1] - from[a + 1])
-    to[kept++] = level
+    to[kept++] = from[p] + k * (from[q] - from[p])
+    to[kept++] = from[p + 1] + k * (from[q + 1] - from[p + 1])
+    to[kept++] = from[p + 2] + k * (from[q + 2] - from[p + 2])
   }
   return kept / 3
 }
 
+/** A polygon that faces away does not lie round the axis: one of its sides is nearest. */
 function nearestOfPolygon(polygon: Float64Array, count: number, place: number): void {
-  let left = 0
-  let right = 0
   for (let n = 0; n < count; n++) {
     const a = 3 * n
     const b = n + 1 < count ? a + 3 : 0
@@ -164,41 +194,16 @@ function nearestOfPolygon(polygon: Float64Array, count: number, place: number): 
     const av = polygon[a + 1]
     const wu = polygon[b] - au
     const wv = polygon[b + 1] - av
-    const turn = au * wv - av * wu
-    if (turn > 0) left++
-    else if (turn < 0) right++
     const size = wu * wu + wv * wv
     const share = size > 0 ? Math.min(1, Math.max(0, -(au * wu + av * wv) / size)) : 0
     const pu = au + share * wu
     const pv = av + share * wv
     const distance = Math.sqrt(pu * pu + pv * pv)
-    if (distance < best.distance)
-      keep(distance, place, pu, pv, polygon[a + 2] + share * (polygon[b + 2] - polygon[a + 2]))
+    if (!(distance < best.distance)) continue
+    best.distance = distance
+    best.place = place
+    best.u = pu
+    best.v = pv
+    best.height = polygon[a + 2] + share * (polygon[b + 2] - polygon[a + 2])
   }
-  if (count > 2 && (left === count || right === count)) keep(0, place, 0, 0, heightOnAxis(polygon, count))
-}
-
-function keep(distance: number, place: number, u: number, v: number, height: number): void {
-  if (!(distance < best.distance)) return
-  best.distance = distance
-  best.place = place
-  best.u = u
-  best.v = v
-  best.height = height
-}
-
-/** Where the axis goes through a polygon that lies round it: in the triangle of its fan that holds it. */
-function heightOnAxis(polygon: Float64Array, count: number): number {
-  const [au, av, height] = polygon
-  for (let n = 1; n + 1 < count; n++) {
-    const b = 3 * n
-    const c = b + 3
-    const atA = polygon[b] * polygon[c + 1] - polygon[b + 1] * polygon[c]
-    const atB = polygon[c] * av - polygon[c + 1] * au
-    const atC = au * polygon[b + 1] - av * polygon[b]
-    const whole = atA + atB + atC
-    if (Math.min(atA / whole, atB / whole, atC / whole) >= -1e-9)
-      return (atA * height + atB * polygon[b + 2] + atC * polygon[c + 2]) / whole
-  }
-  return height
 }
