@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { isPosterior, oralSide, plusYSide, tabulatedCrown, toothDimensions } from '../src/crown/index.js'
 import type { Mesh, Vec3 } from '../src/space/index.js'
-import { corners, cross, enclosedVolume, length, subtract } from '../src/space/index.js'
+import { corners, cross, dot, enclosedVolume, intersectLine, length, subtract } from '../src/space/index.js'
+import { seeded } from './random-meshes.js'
 
 const TEETH = [1, 2, 3, 4].flatMap((quadrant) =>
   [1, 2, 3, 4, 5, 6, 7, 8].map((place) => `${quadrant}${place}`),
@@ -13,6 +14,14 @@ const points = (mesh: Mesh): Vec3[] =>
     mesh.positions[3 * i + 1],
     mesh.positions[3 * i + 2],
   ])
+
+const LANDMARKS = [
+  ...(['mesialContact', 'distalContact', 'facialContour', 'oralContour'] as const),
+  ...(['edgeCentre', 'edgeMesial', 'edgeDistal', 'zenith'] as const),
+]
+
+/** Without the sign of zeros. */
+const plain = (p: Vec3): Vec3 => [p[0] + 0, p[1] + 0, p[2] + 0]
 
 const extent = (values: readonly number[]) => Math.max(...values) - Math.min(...values)
 
@@ -99,6 +108,26 @@ describe.each(TEETH)('tabulatedCrown(%s)', (tooth) => {
     expect(enclosedVolume(mesh) / box).toBeLessThan(0.8)
   })
 
+  test('is a few thousand triangles, and nowhere runs into itself', () => {
+    expect(crown.regions.length).toBeGreaterThan(5000)
+    expect(crown.regions.length).toBeLessThan(12_000)
+    // A line into a surface that does not cross itself goes in, out, in, out.
+    const random = seeded(7)
+    for (let n = 0; n < 150; n++) {
+      const origin: Vec3 = [
+        (random() - 0.5) * size.widthLlMm,
+        (random() - 0.5) * size.widthMdMm,
+        -random() * size.crownLengthMm,
+      ]
+      const direction: Vec3 = [random() - 0.5, random() - 0.5, random() - 0.5]
+      const inward = intersectLine(crown.mesh, origin, direction).map(({ triangle }) => {
+        const [a, b, c] = corners(crown.mesh, triangle)
+        return dot(cross(subtract(b, a), subtract(c, a)), direction) < 0
+      })
+      expect(inward).toEqual(inward.map((_, i) => i % 2 === 0))
+    }
+  })
+
   test('folds nowhere: the edge or occlusal surface looks coronally all over, the base apically', () => {
     const rise = crown.regions.map((_, t) => {
       const [a, b, c] = corners(crown.mesh, t)
@@ -130,12 +159,58 @@ describe.each(TEETH)('tabulatedCrown(%s)', (tooth) => {
   })
 })
 
-test('crowns of opposite sides are mirror images, and the mesial corner of 11 is the sharper one', () => {
-  const right = tabulatedCrown('11')
-  const left = tabulatedCrown('21')
-  expect(points(left.mesh)).toEqual(points(right.mesh).map(([x, y, z]) => [x, -y, z]))
-  expect(enclosedVolume(left.mesh)).toBeCloseTo(enclosedVolume(right.mesh), 9)
-  const { edgeMesial, edgeDistal, mesialContact, distalContact } = right.landmarks
+test.each(TEETH.filter((tooth) => tooth[0] === '1' || tooth[0] === '4'))(
+  'the crown of %s is the mirror image of the other side',
+  (tooth) => {
+    const right = tabulatedCrown(tooth)
+    const left = tabulatedCrown(`${tooth[0] === '1' ? 2 : 3}${tooth[1]}`)
+    const turned = ([x, y, z]: Vec3): Vec3 => [x, -y, z]
+    expect(points(left.mesh).map(plain)).toEqual(points(right.mesh).map(turned).map(plain))
+    expect(left.edge.map(plain)).toEqual(right.edge.map(turned).map(plain))
+    expect(left.cejCurve.map(plain)).toEqual(right.cejCurve.map(turned).map(plain))
+    expect(left.regions).toEqual(right.regions)
+    expect(enclosedVolume(left.mesh)).toBeCloseTo(enclosedVolume(right.mesh), 9)
+    for (const name of LANDMARKS)
+      expect(plain(left.landmarks[name])).toEqual(plain(turned(right.landmarks[name])))
+  },
+)
+
+test('the mesial corner of 11 is the sharper one and its contact the more incisal', () => {
+  const { edgeMesial, edgeDistal, mesialContact, distalContact } = tabulatedCrown('11').landmarks
   expect(edgeMesial[1]).toBeGreaterThan(-edgeDistal[1])
   expect(mesialContact[2]).toBeLessThan(distalContact[2])
+})
+
+test('the zenith lies on the margin, distal of the middle as Chu 2009 measured it: 1.0, 0.4 and 0 mm', () => {
+  for (const [tooth, distalMm] of [
+    ['11', 1],
+    ['12', 0.4],
+    ['13', 0],
+    ['21', 1],
+    ['22', 0.4],
+    ['23', 0],
+    ['31', 0],
+    ['16', 0],
+  ] as const) {
+    const { mesh, cejCurve, landmarks } = tabulatedCrown(tooth)
+    const mesial = plusYSide(tooth) === 'mesial' ? 1 : -1
+    expect(landmarks.zenith[1] * mesial).toBeCloseTo(-distalMm, 6)
+    expect(landmarks.zenith[2]).toBeCloseTo(0, 9)
+    expect(landmarks.zenith[0]).toBeGreaterThan(0)
+    expect(cejCurve).toContainEqual(landmarks.zenith)
+    expect(points(mesh)).toContainEqual(landmarks.zenith)
+    for (const p of cejCurve) if (p[0] > 0) expect(p[2]).toBeLessThanOrEqual(landmarks.zenith[2] + 1e-12)
+  }
+})
+
+test('the base ends at the cervical margin: their common points are the margin, and no wall point lies below it', () => {
+  for (const tooth of ['11', '13', '36']) {
+    const { mesh, regions, cejCurve } = tabulatedCrown(tooth)
+    const corner = (t: number) => [...mesh.triangles.subarray(3 * t, 3 * t + 3)]
+    const base = new Set(regions.flatMap((region, t) => (region === 'base' ? corner(t) : [])))
+    const others = new Set(regions.flatMap((region, t) => (region === 'base' ? [] : corner(t))))
+    const shared = [...base].filter((i) => others.has(i)).map((i) => points(mesh)[i])
+    expect(shared).toHaveLength(cejCurve.length)
+    for (const p of shared) expect(cejCurve).toContainEqual(p)
+  }
 })

@@ -42,7 +42,7 @@ const incisor = { facialRidge: 0, oralRidge: 0, lobes: 0.1 }
 export const UPPER_ANTERIOR: readonly AnteriorTraits[] = [
   {
     ...{ ...incisor, edgeX: 0.5, edgeThickness: 0.85, facialCrest: 0.2, cingulum: 0.2 },
-    ...{ labialFullness: 0.42, hollow: [0.78, 0.62], fossa: 0.3, ridges: 0.4 },
+    ...{ labialFullness: 0.42, hollow: [0.72, 0.6], fossa: 0.38, ridges: 0.5 },
     ...{ facialPower: 2.5, oralPower: 1.45, mesialContact: 0.82, distalContact: 0.7 },
     ...{ mesialCorner: 0.5, distalCorner: 1.15, tipY: 1.2, mesialFall: 0.08, distalFall: 0.4 },
   },

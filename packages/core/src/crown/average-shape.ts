@@ -64,6 +64,7 @@ function mirrored(shape: Loft): Loft {
     edge: flip(shape.edge),
     rim: flip(shape.rim),
     cejCurve: flip(shape.cejCurve),
+    zenith: flip([shape.zenith])[0],
   }
 }
 

@@ -23,6 +23,8 @@ const OFF_RIDGE = 0.95
 const OUTWARD = 1.1
 /** How steeply a marginal ridge falls to its fossa, mm per mm. */
 const MARGIN_SLOPE = 0.65
+/** How much a marginal ridge rises from its middle to its ends, mm per mm. */
+const MARGIN_DIP = 0.1
 /** 1 gives cusps whose four ridges are sharp, 2 round cones. */
 const RIDGED = 1.3
 /** How round a tip and a ridge are, and how narrow a groove, mm. */
@@ -41,7 +43,7 @@ export function occlusalDepth(traits: PosteriorTraits, table: Table): (x: number
   const cusps = tips.map((tip) => cusp(tip, [middle, tip.y * 0.62], traits.flank, traits.bend))
   const joined = [traits.oblique, traits.transverse]
     .filter((pair) => pair !== undefined)
-    .map(([a, b]) => ridge(tips[a], tips[b], traits.flank, traits.oblique ? 0.95 : 0.55))
+    .map(([a, b]) => ridge(tips[a], tips[b], traits.flank, traits.oblique ? 0.95 : 1.4))
   const margins = [
     margin(table.rimMd, traits.mesialMarginMm, middle),
     margin(-table.rimMd, traits.distalMarginMm, middle),
@@ -72,8 +74,11 @@ export function grooveLine(
   const reach = (GROOVE_REACH * (facialRim + oralRim)) / 2
   const lowest = Array.from({ length: STATIONS }, (_, i) => {
     const y = rimMd * ((2 * i) / (STATIONS - 1) - 1)
-    const candidates = Array.from({ length: 61 }, (_, j) => middle + reach * (j / 30 - 1))
-    return candidates.reduce((a, b) => (depth(b, y) > depth(a, y) ? b : a))
+    const candidates = Array.from({ length: 61 }, (_, j) => {
+      const x = middle + reach * (j / 30 - 1)
+      return { x, depth: depth(x, y) }
+    })
+    return candidates.reduce((a, b) => (b.depth > a.depth ? b : a)).x
   })
   const smoothed = lowest.map((_, i) => {
     const near = lowest.slice(Math.max(0, i - SMOOTHED), i + SMOOTHED + 1)
@@ -115,7 +120,7 @@ function ridge(a: Tip, b: Tip, flank: number, sag: number) {
 const margin =
   (end: number, lower: number, middle: number) =>
   (x: number, y: number): number =>
-    lower + MARGIN_SLOPE * rounded(y - end) + 0.1 * rounded(x - middle)
+    lower + MARGIN_SLOPE * rounded(y - end) - MARGIN_DIP * rounded(x - middle)
 
 const ridged = (a: number, b: number): number => (a ** RIDGED + b ** RIDGED) ** (1 / RIDGED)
 

@@ -13,6 +13,8 @@ export interface Loft {
   readonly edge: readonly Vec3[]
   readonly rim: readonly Vec3[]
   readonly cejCurve: readonly Vec3[]
+  /** The most apical point of the facial cervical margin. */
+  readonly zenith: Vec3
 }
 
 export interface LoftSize {
@@ -52,7 +54,7 @@ export function loft(form: CrownForm, size: LoftSize): Loft {
   const crests = [...new Set(form.crests)]
   const between = WALL.filter((t) => crests.every((crest) => Math.abs(t - crest) > CLOSE_T))
   const levels = [...between, ...crests].sort((a, b) => a - b)
-  const angles = anglesThrough(form, size.cervical.zenithY)
+  const { angles, zenith } = anglesThrough(form, size.cervical.zenithY)
   const sections = fitted(
     levels.map((t) => form.section(t, angles)),
     levels,
@@ -107,6 +109,7 @@ export function loft(form: CrownForm, size: LoftSize): Loft {
     edge: closing,
     rim: rows[wall.length - 1],
     cejCurve: rows[0],
+    zenith: rows[0][zenith],
   }
 }
 
@@ -143,7 +146,10 @@ function stretchTo(lengthMm: number, points: readonly Vec3[]): (p: Vec3) => Vec3
 }
 
 /** Angles round the crown, even but for a slight shift on the facial half that puts one point on the zenith. */
-function anglesThrough(form: CrownForm, zenithY: number): readonly number[] {
+function anglesThrough(
+  form: CrownForm,
+  zenithY: number,
+): { readonly angles: readonly number[]; readonly zenith: number } {
   const even = Array.from({ length: AROUND }, (_, k) => (2 * Math.PI * k) / AROUND)
   const place = (angle: number) => form.section(0, [0, angle, Math.PI])[1][1]
   let [mesial, distal] = [0, Math.PI]
@@ -155,7 +161,10 @@ function anglesThrough(form: CrownForm, zenithY: number): readonly number[] {
   const nearest = Math.round((mesial * AROUND) / (2 * Math.PI))
   const shift = mesial - even[nearest]
   const weight = (angle: number) => Math.max(0, Math.sin(angle)) ** 2
-  return even.map((angle, k) => (k <= HALF ? angle + (shift * weight(angle)) / weight(even[nearest]) : angle))
+  const angles = even.map((angle, k) =>
+    k <= HALF ? angle + (shift * weight(angle)) / weight(even[nearest]) : angle,
+  )
+  return { angles, zenith: nearest }
 }
 
 /** Sections whose greatest extents above the neck are those of the size. */

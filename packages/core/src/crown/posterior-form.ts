@@ -3,8 +3,6 @@ import { bulge, corner, hump, smooth } from './crown-form.js'
 import { grooveLine, occlusalDepth } from './cusps.js'
 import type { PosteriorTraits, WallGroove } from './posterior-traits.js'
 
-/** How far the marginal ridge stands inside the contact, mm. */
-const MARGIN_INSET_MM = 0.9
 /** Length of the central groove as a share of the occlusal table's. */
 const GROOVE_SHARE = 0.72
 /** Contacts as a share of the height: at the junction of the middle and the occlusal third, the distal one lower. */
@@ -12,7 +10,6 @@ const MESIAL_CONTACT = 0.7
 const DISTAL_CONTACT = 0.64
 /** The rim is rounded this often: see `loft`. */
 const ROUNDINGS = 14
-const NECK_SLOPE = 1.4
 /** The neck is an ellipse and has the crown's own outline from here up. */
 const OUTLINED_T = 0.35
 
@@ -23,16 +20,11 @@ export function posteriorForm(
 ): CrownForm {
   const facialRim = ll * traits.facialRim
   const oralRim = ll * traits.oralRim
-  const rimMd = md - MARGIN_INSET_MM
-  const side =
-    (neck: number, crest: number, crestT: number, end: number, fall: (s: number) => number) => (t: number) =>
-      t <= crestT
-        ? neck + (crest - neck) * bulge(t / crestT, NECK_SLOPE)
-        : crest - (crest - end) * fall((t - crestT) / (1 - crestT))
-  const facial = side(llCervical, ll + traits.shift, traits.facialCrest, facialRim, shoulder)
-  const oral = side(llCervical, ll - traits.shift, traits.oralCrest, oralRim, shoulder)
-  const mesial = side(mdCervical, md, MESIAL_CONTACT, rimMd, corner)
-  const distal = side(mdCervical, md, DISTAL_CONTACT, rimMd, corner)
+  const rimMd = md - traits.marginInsetMm
+  const facial = wall({ neck: llCervical, crest: ll + traits.shift, at: traits.facialCrest, rim: facialRim })
+  const oral = wall({ neck: llCervical, crest: ll - traits.shift, at: traits.oralCrest, rim: oralRim })
+  const mesial = proximal({ neck: mdCervical, crest: md, at: MESIAL_CONTACT, rim: rimMd })
+  const distal = proximal({ neck: mdCervical, crest: md, at: DISTAL_CONTACT, rim: rimMd })
   const table = { rimMd, facialRim, oralRim }
   const depth = occlusalDepth(traits, table)
   return {
@@ -80,7 +72,25 @@ function wallRelief(traits: PosteriorTraits, t: number, u: number, v: number): n
   return facing * up * sum(traits.oralGrooves)
 }
 
-/** A convex wall that bends over at the top, so that the cusps are not edges. */
-const shoulder = (s: number): number => 0.8 * s ** 2 + 0.2 * corner(s)
+/** One side of the crown over t: its distance at the neck, at the height of contour `at`, and at the rim, mm. */
+interface Side {
+  readonly neck: number
+  readonly crest: number
+  readonly at: number
+  readonly rim: number
+}
+
+const side =
+  ({ neck, crest, at, rim }: Side, neckSlope: number, fall: (s: number) => number) =>
+  (t: number): number =>
+    t <= at
+      ? neck + (crest - neck) * bulge(t / at, neckSlope)
+      : crest - (crest - rim) * fall((t - at) / (1 - at))
+
+/** A facial or oral wall: it bulges over the neck and bends over at the top, so that the cusps are not edges. */
+const wall = (of: Side) => side(of, 1.4, (s) => 0.85 * s ** 1.65 + 0.15 * corner(s))
+
+/** A mesial or distal wall: nearly straight up to the contact, then rounded over into the marginal ridge. */
+const proximal = (of: Side) => side(of, 1, corner)
 
 const tidy = (v: number): number => (Math.abs(v) < 1e-12 ? 0 : v)

@@ -23,6 +23,8 @@ export interface PosteriorTraits {
   readonly distalTaper: number
   /** How far the facial corner is shifted mesially against the oral one: the rhomboid upper molar. */
   readonly shear: number
+  /** How far the marginal ridges stand inside the contacts, mm. */
+  readonly marginInsetMm: number
   /** Depth of the marginal ridges under the highest cusp, mm. */
   readonly mesialMarginMm: number
   readonly distalMarginMm: number
@@ -41,7 +43,8 @@ export interface PosteriorTraits {
 }
 
 const premolar = {
-  bend: 0.16,
+  bend: 0.1,
+  marginInsetMm: 1.25,
   distalTaper: 0,
   shear: 0,
   facialGrooves: [],
@@ -58,11 +61,11 @@ const upperPremolar = {
 }
 const upperMolar = {
   ...{ facialRim: 0.56, oralRim: 0.6, facialCrest: 0.28, oralCrest: 0.45, shift: 0 },
-  ...{ facialPower: 2.9, oralPower: 2.7, flank: 0.62, bend: 0.05, facialRidgeMm: 0 },
+  ...{ facialPower: 2.9, oralPower: 2.7, flank: 0.62, bend: 0.05, marginInsetMm: 0.95, facialRidgeMm: 0 },
 }
 const lowerMolar = {
   ...{ facialRim: 0.46, oralRim: 0.68, facialCrest: 0.26, oralCrest: 0.5, shift: -0.1, shear: 0 },
-  ...{ facialPower: 2.8, oralPower: 2.9, flank: 0.62, bend: 0.05, facialRidgeMm: 0 },
+  ...{ facialPower: 2.8, oralPower: 2.9, flank: 0.62, bend: 0.05, marginInsetMm: 0.95, facialRidgeMm: 0 },
 }
 
 const upperFour: readonly Cusp[] = [
@@ -89,7 +92,7 @@ export const UPPER_POSTERIOR: readonly PosteriorTraits[] = [
     ],
   },
   {
-    ...{ ...upperPremolar, facialPower: 2.35, oralPower: 2.2, taper: 0.04, flank: 0.6 },
+    ...{ ...upperPremolar, facialPower: 2.35, oralPower: 2.2, taper: 0.04, flank: 0.72 },
     ...{ mesialMarginMm: 1.8, distalMarginMm: 1.7 },
     cusps: [
       [0.04, 0.86, 0],
@@ -130,12 +133,12 @@ export const LOWER_POSTERIOR: readonly PosteriorTraits[] = [
     ...{ mesialMarginMm: 2.6, distalMarginMm: 2.3, oralGrooves: [[0.5, 0.2]] },
     cusps: [
       [0.06, 0.82, 0],
-      [0.1, -0.86, 2],
+      [0.1, -0.82, 1.7],
     ],
   },
   {
     ...{ ...premolar, facialRim: 0.4, oralRim: 0.78, facialCrest: 0.3, oralCrest: 0.55, shift: -0.1 },
-    ...{ facialPower: 2.4, oralPower: 2.5, taper: 0.0, flank: 0.62 },
+    ...{ facialPower: 2.4, oralPower: 2.5, taper: 0, flank: 0.72 },
     ...{ mesialMarginMm: 1.9, distalMarginMm: 1.9, oralGrooves: [[-0.18, 0.25]] },
     cusps: [
       [0.06, 0.86, 0],

@@ -57,6 +57,10 @@ function makeCrown(tooth: string, size: Required<CrownSize>): Crown {
       ? Object.freeze(scaled(shape.rim).map((p) => [p[0], p[1]] as const))
       : null,
     cejCurve: Object.freeze(cejCurve),
-    landmarks: Object.freeze(landmarksOf(mesh, edge, cejCurve, mesialSign)),
+    landmarks: Object.freeze({
+      ...landmarksOf(mesh, edge, cejCurve, mesialSign),
+      // On back teeth the distal half of the margin is level: the zenith there is the middle, not any of its points.
+      zenith: scaled([shape.zenith])[0],
+    }),
   })
 }
