@@ -257,6 +257,7 @@ export {
   boxAround,
   createSampler,
   createVolume,
+  fileFingerprint,
   fingerprint,
   reslice,
   sampleAt,

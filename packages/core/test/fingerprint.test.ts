@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { createVolume, fingerprint, fromFrame } from '../src/index.js'
+import { createVolume, fileFingerprint, fingerprint, fromFrame } from '../src/index.js'
 import { murmur } from '../src/volume/murmur.js'
 import { expectedFingerprints, fingerprints } from './fingerprint-cases.js'
 
@@ -40,6 +40,17 @@ test('fed in pieces of whole blocks it is the same', () => {
   ])
     pieces.feed(words.subarray(from, to))
   expect(pieces.digest()).toEqual(whole.digest())
+})
+
+test('the fingerprint of a file is the first half of the hash of its bytes, whatever its length and place', () => {
+  for (const length of [0, 1, 15, 84, 65_535, 65_536, 65_537, 200_001]) {
+    const bytes = Uint8Array.from({ length: length + 3 }, (_, n) => Math.imul(n, 2654435761) >>> 24).subarray(
+      3,
+    )
+    const words = new DataView(hashBytes(bytes, 0).buffer)
+    const hex = [0, 4].map((at) => words.getUint32(at, true).toString(16).padStart(8, '0')).join('')
+    expect(fileFingerprint(bytes)).toBe(hex)
+  }
 })
 
 test('the same voxels have the fingerprint they have everywhere', () => {

@@ -1,6 +1,6 @@
 import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
-import { AlvCrownForm } from './crown-form/index.js'
+import { AlvCrownForm, AlvCrownImport } from './crown-form/index.js'
 import { AlvCrownView } from './crown-view/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
@@ -20,6 +20,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-collar': AlvCollar,
   'alv-crown-view': AlvCrownView,
   'alv-crown-form': AlvCrownForm,
+  'alv-crown-import': AlvCrownImport,
   'alv-density': AlvDensity,
   'alv-emergence': AlvEmergence,
   'alv-exit': AlvExit,
@@ -50,6 +51,7 @@ declare global {
     'alv-collar': AlvCollar
     'alv-crown-view': AlvCrownView
     'alv-crown-form': AlvCrownForm
+    'alv-crown-import': AlvCrownImport
     'alv-density': AlvDensity
     'alv-emergence': AlvEmergence
     'alv-exit': AlvExit

@@ -45,6 +45,7 @@ const MARKS: Readonly<Record<keyof CrownMarks, true>> = {
 function checkMesh(crown: Json, site: Plan['site']): void {
   if (string(crown.file, 'crown.file') === '')
     throw new PlanError('crown.file', 'must not be empty: name the mesh file')
+  if (crown.fingerprint !== undefined) string(crown.fingerprint, 'crown.fingerprint')
   if (crown.tooth !== undefined) {
     const tooth = string(crown.tooth, 'crown.tooth')
     checkTooth(tooth, 'crown.tooth')

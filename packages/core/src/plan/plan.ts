@@ -29,6 +29,8 @@ export interface CrownMarks {
 export interface PlannedMeshCrown {
   readonly kind: 'mesh'
   readonly file: string
+  /** Of the file's bytes, see fileFingerprint: other files may bear the same name. */
+  readonly fingerprint?: string
   readonly pose: readonly number[]
   /** The tooth that the mesh is of, ISO 3950: the site's when absent, or its antimere: then the mesh is mirrored. */
   readonly tooth?: string

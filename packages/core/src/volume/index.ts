@@ -1,4 +1,4 @@
-export { fingerprint } from './fingerprint.js'
+export { fileFingerprint, fingerprint } from './fingerprint.js'
 export type { IndexBox } from './region.js'
 export { boxAround, subVolume } from './region.js'
 export type { Confirmation, ConfirmedGeometry, GeometryPart, ScanRemark } from './remark.js'

@@ -1,5 +1,6 @@
 import { html, nothing, type TemplateResult } from 'lit'
 import type { Explain } from '../load-report/alv-load-report.js'
+import { crownNotices } from './crown-notices.js'
 import type { Workbench } from './workbench.js'
 
 /** What there is to say between the buttons and the drawings. */
@@ -26,12 +27,7 @@ export function notices(bench: Workbench, explain: Explain | null): TemplateResu
             <button @click=${() => bench.calibrate()}>Calibrate</button></div>`
         : nothing
     }
-    ${
-      scan && bench.missing !== null
-        ? html`<p class="notice warn" role="alert">This plan's crown is in the file <strong>${bench.missing}</strong>, which is not here:
-            drop it on the page. Nothing is measured meanwhile.</p>`
-        : nothing
-    }
+    ${scan ? crownNotices(bench) : nothing}
     ${
       scan && bench.placeholder
         ? html`<p class="notice">There is no plan for this scan yet: fixture and crown stand in its middle. Choose the tooth,

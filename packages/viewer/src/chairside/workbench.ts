@@ -70,6 +70,8 @@ export class Workbench extends EventTarget {
       this.#refresh()
     })
     this.crowns = new CrownFiles(engine, {
+      plan: () => this.session.plan,
+      adopt: (next) => this.move({ phase: 'step', plan: next }),
       changed: () => this.#refresh(),
       refuse: (message) => this.refuse(message),
     })

@@ -1,10 +1,10 @@
-import type { ImportedMesh } from '@alveometer/core'
+import { antimereOf, type ImportedMesh } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
 import { count, mm2, plain } from '../text/format.js'
-import { antimereOf, type CrownChoice, type CrownUse, unitNames } from './crown-choice.js'
+import { type CrownChoice, type CrownUse, unitNames } from './crown-choice.js'
 import { importStyle } from './import-style.js'
 
 /**

@@ -20,7 +20,3 @@ export const unitNames: Readonly<Record<number, string>> = {
   1000: 'metres',
   0.001: 'micrometres',
 }
-
-/** The same tooth on the other side of the midline: quadrants 1 and 2 belong together, and so do 3 and 4. */
-export const antimereOf = (tooth: string): string =>
-  `${Number(tooth[0]) + (Number(tooth[0]) % 2 === 1 ? 1 : -1)}${tooth.slice(1)}`

@@ -4,6 +4,7 @@ import {
   assess,
   assessInSteps,
   type BoneModel,
+  fileFingerprint,
   importMesh,
   type Mesh,
   type Plan,
@@ -14,12 +15,14 @@ import {
 import type { ScanPreview } from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
 import { boneSurface } from '../scene/bone-surface.js'
+import { adoptedCrown } from './adopt-crown.js'
+import { CrownMeshes } from './crown-meshes.js'
 import { faultOf } from './fault.js'
 import { inspectPick, openScan } from './open-scan.js'
 import { inputsOf } from './pick.js'
 import { openPreview, previewImage } from './preview.js'
 import { probe } from './probe.js'
-import type { EngineReply, EngineRequest, FrameResult, Progress } from './protocol.js'
+import type { CrownRead, EngineReply, EngineRequest, FrameResult, Progress } from './protocol.js'
 import { turn } from './turn.js'
 
 /** The worker that owns the scan. One at a time: a new scan replaces the old one when it is complete, never before. */
@@ -29,8 +32,7 @@ const running = new Map<number, AbortController>()
 const sent = new Map<number, readonly File[]>()
 let volume: Volume | null = null
 let bone: BoneModel | null = null
-/** Crown meshes as their files hold them, by the files' names. */
-const crowns = new Map<string, Mesh>()
+const crowns = new CrownMeshes()
 /** A scan that is not opened yet because its geometry is being confirmed. */
 let preview: ScanPreview | null = null
 
@@ -49,7 +51,7 @@ scope.addEventListener('message', (event: MessageEvent<EngineRequest>) => {
     return
   }
   if (data.op === 'crown') {
-    crowns.set(data.file, data.mesh)
+    crowns.keep(data.of, data.mesh)
     return
   }
   const request = withFiles(data)
@@ -109,7 +111,9 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
     case 'probe':
       return probe(theVolume(), request)
     case 'read-crown':
-      return importMesh(request.bytes, request.name)
+      return readCrown(request.name, request.bytes)
+    case 'adopt-crown':
+      return adoptedCrown(request)
     case 'surface':
       return surface(request.plan, signal)
     case 'ping':
@@ -137,6 +141,11 @@ async function open(
   bone = null
   return opened.result
 }
+
+const readCrown = (name: string, bytes: Uint8Array): CrownRead => ({
+  imported: importMesh(bytes, name),
+  fingerprint: fileFingerprint(bytes),
+})
 
 /** Pictures first, they cost little; then the numbers. */
 function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
@@ -170,8 +179,8 @@ function refine(
 }
 
 /** The mesh that the plan's crown needs, where it needs one and it is here. */
-function crownOf({ crown }: Plan): { readonly crownMesh?: Mesh } {
-  const crownMesh = crown.kind === 'mesh' ? crowns.get(crown.file) : undefined
+function crownOf(plan: Plan): { readonly crownMesh?: Mesh } {
+  const crownMesh = crowns.of(plan)
   return crownMesh === undefined ? {} : { crownMesh }
 }
 

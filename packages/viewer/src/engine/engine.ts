@@ -1,8 +1,11 @@
-import type { Assessment, ImportedMesh, Mesh, Plan } from '@alveometer/core'
+import type { Assessment, Mesh, Plan } from '@alveometer/core'
 import type { GreyImage } from '../drawing/grey.js'
+import type { AdoptedCrown, AdoptRequest } from './adopt-crown.js'
+import type { CrownFile } from './crown-meshes.js'
 import { EngineError } from './engine-error.js'
 import type {
   Across,
+  CrownRead,
   EngineReply,
   EngineRequest,
   FrameImages,
@@ -52,7 +55,7 @@ export class Engine extends EventTarget {
   readonly #start: () => Worker
   readonly #assetsBaseUrl: string
   readonly #patienceMs: number
-  readonly #crowns = new Map<string, Mesh>()
+  readonly #crowns: (readonly [CrownFile, Mesh])[] = []
   readonly #waiting = new Map<number, Waiting>()
   #worker: Worker | null = null
   #closed = false
@@ -139,14 +142,19 @@ export class Engine extends EventTarget {
   }
 
   /** A crown's mesh file, read and put in order. */
-  readCrown(name: string, bytes: Uint8Array): Promise<ImportedMesh> {
-    return this.#ask({ op: 'read-crown', name, bytes }, {}) as Promise<ImportedMesh>
+  readCrown(name: string, bytes: Uint8Array): Promise<CrownRead> {
+    return this.#ask({ op: 'read-crown', name, bytes }, {}) as Promise<CrownRead>
+  }
+
+  /** The crown of a plan that comes of a mesh file; takes a second or so. */
+  adoptCrown(request: AdoptRequest): Promise<AdoptedCrown> {
+    return this.#ask({ op: 'adopt-crown', ...request }, {}) as Promise<AdoptedCrown>
   }
 
   /** Hands over a crown mesh as its file holds it, once; a fresh worker gets it again. */
-  keepCrown(file: string, mesh: Mesh): void {
-    this.#crowns.set(file, mesh)
-    this.#worker?.postMessage({ op: 'crown', file, mesh } satisfies EngineRequest)
+  keepCrown(of: CrownFile, mesh: Mesh): void {
+    this.#crowns.push([of, mesh])
+    this.#worker?.postMessage({ op: 'crown', of, mesh } satisfies EngineRequest)
   }
 
   /** Mean and SD of the grey in a disc; null where data is missing in it. */
@@ -175,7 +183,8 @@ export class Engine extends EventTarget {
         if (worker === this.#worker) void this.#suspect(why)
       })
     this.#worker = worker
-    for (const [file, mesh] of this.#crowns) this.keepCrown(file, mesh)
+    for (const [of, mesh] of this.#crowns)
+      worker.postMessage({ op: 'crown', of, mesh } satisfies EngineRequest)
     return worker
   }
 

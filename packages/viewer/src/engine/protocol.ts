@@ -2,6 +2,7 @@ import type {
   Assessment,
   ConfirmedGeometry,
   ImagePlane,
+  ImportedMesh,
   Mesh,
   Plan,
   ScanRemark,
@@ -16,6 +17,8 @@ import type {
   SizeOffer,
 } from '@alveometer/scan'
 import type { GreyImage } from '../drawing/grey.js'
+import type { AdoptRequest } from './adopt-crown.js'
+import type { CrownFile } from './crown-meshes.js'
 
 /** Where a scan comes from: files of the user, or an address of this origin. */
 export type ScanSource =
@@ -144,11 +147,17 @@ export type EngineRequest =
   | { readonly op: 'ping'; readonly id: number }
   /** Some of the files of the request of that number, which follows and lists none. */
   | { readonly op: 'files'; readonly id: number; readonly files: readonly File[] }
-  /** A mesh file read and put in order. */
   | { readonly op: 'read-crown'; readonly id: number; readonly name: string; readonly bytes: Uint8Array }
-  /** A crown mesh as its file holds it, kept by the file's name for every plan that names it; not answered. */
-  | { readonly op: 'crown'; readonly file: string; readonly mesh: Mesh }
+  | ({ readonly op: 'adopt-crown'; readonly id: number } & AdoptRequest)
+  /** A crown mesh as its file holds it, kept for every plan that names it; not answered. */
+  | { readonly op: 'crown'; readonly of: CrownFile; readonly mesh: Mesh }
   | { readonly op: 'abort'; readonly id: number }
+
+/** A crown's mesh file read and put in order. */
+export interface CrownRead {
+  readonly imported: ImportedMesh
+  readonly fingerprint: string
+}
 
 export interface EngineFault {
   readonly name: string
