@@ -1,6 +1,6 @@
-import type { Mat4, Mesh } from '../space/index.js'
-import { column, fromFrame, invert, normalize } from '../space/index.js'
-import { capHoles, facingOfHole, holesOf } from './cap-base.js'
+import type { Mat4, Mesh, Vec3 } from '../space/index.js'
+import { column, fromFrame, invert, length, normalize } from '../space/index.js'
+import { capHoles, facingOfHole, type HoleLoop, holesOf } from './cap-base.js'
 import { frameAt, transformedMesh } from './mesh-crown.js'
 import { type Registered, registerCrown } from './registration.js'
 import { tabulatedCrown } from './tabulated-crown.js'
@@ -43,11 +43,19 @@ export function findCrownFrame(mesh: Mesh, tooth: string): FoundFrame {
     )
   const holes = holesOf(mesh)
   const closed = holes.length === 0 ? mesh : capHoles(mesh, holes).mesh
-  const cervical = holes.length === 0 ? null : normalize(facingOfHole(mesh, holes[0]))
+  const cervical = cervicalFacing(mesh, holes)
   const fits = registerCrown(closed, model, cervical)
   const [best, ...others] = fits.slice(0, 1 + MOST_ALTERNATIVES).map((fit) => framed(closed, fit))
   const clear = fits.length < 2 || fits[1].misfit > (1 + CLEAR_SHARE) * fits[0].misfit
   return { ...best, sure: clear && fits[0].misfit < LIKE_TOOTH, alternatives: others }
+}
+
+/** Which way the widest hole faces; null without one that has an area. */
+function cervicalFacing(mesh: Mesh, holes: readonly HoleLoop[]): Vec3 | null {
+  const widest = holes
+    .map((hole) => facingOfHole(mesh, hole))
+    .reduce<Vec3>((best, facing) => (length(facing) > length(best) ? facing : best), [0, 0, 0])
+  return length(widest) > 1e-9 ? normalize(widest) : null
 }
 
 function framed(mesh: Mesh, { pose, misfitMm }: Registered): CrownFrame {

@@ -50,7 +50,7 @@ export interface Step {
 export function fitStep({ mesh, model }: FitClouds, fit: Fit, radius: number): Step {
   const here = movedCloud(mesh, invert(fit.pose), 1)
   const scaled = stretched(model, fit.scale)
-  const cap = capOf(here)
+  const cap = capOf(here, radius)
   const normalMm = NORMAL * radius
   const robust = (ROBUST * radius) ** 2
   const system = leastSquares(9)
@@ -135,9 +135,13 @@ function stretched({ count, points, normals }: Cloud, scale: Vec3): Cloud {
 }
 
 /** Which points face apically, how far each of them is from a smooth surface through them all, and that surface. */
-function capOf({ count, points: p, normals }: Cloud) {
+function capOf({ count, points: p, normals }: Cloud, radius: number) {
   const on = new Uint8Array(count)
-  const terms = (x: number, y: number) => [1, x, y, x * x, x * y, y * y]
+  // In shares of the radius, so that the damping is the same in every unit.
+  const terms = (px: number, py: number) => {
+    const [x, y] = [px / radius, py / radius]
+    return [1, x, y, x * x, x * y, y * y]
+  }
   const system = leastSquares(6)
   let faces = 0
   for (let i = 0; i < count; i++) {
@@ -146,8 +150,8 @@ function capOf({ count, points: p, normals }: Cloud) {
     faces++
     system.add(terms(p[3 * i], p[3 * i + 1]), p[3 * i + 2], 1)
   }
-  const [a, bx, by, cxx, cxy, cyy] = system.solve(1e-3 * faces)
-  const zAt = (x: number, y: number) => a + bx * x + by * y + cxx * x * x + cxy * x * y + cyy * y * y
+  const fitted = system.solve(1e-3 * faces)
+  const zAt = (x: number, y: number) => terms(x, y).reduce((sum, term, n) => sum + term * fitted[n], 0)
   const missMm = Float64Array.from({ length: count }, (_, i) =>
     on[i] === 0 ? 0 : p[3 * i + 2] - zAt(p[3 * i], p[3 * i + 1]),
   )

@@ -15,7 +15,9 @@ export interface Registered extends Fit {
 }
 
 const COARSE_POINTS = 160
-const COARSE_STEPS = 8
+const COARSE_STEPS = 4
+/** So many of the starts are followed for as many steps more. */
+const CONTINUED = 32
 const FINE_POINTS = 420
 const FINE_STEPS = 14
 /** So many of the coarse fits are followed. */
@@ -45,17 +47,23 @@ export function registerCrown(mesh: Mesh, model: Crown, cervical: Vec3 | null): 
   const starts = turns(principalAxes(fine.mesh.points, centre)).filter(
     (turn) => cervical === null || dot(column(turn, 2), cervical) > 0.5,
   )
-  const rough = starts
+  const begun = starts
     .map((turn) => followed(coarse, started(turn, centre, fine.model, size), radius, COARSE_STEPS))
-    .sort((a, b) => a.misfit - b.misfit)
+    .sort(byMisfit)
+  const rough = begun
+    .slice(0, CONTINUED)
+    .map((fit) => followed(coarse, fit, radius, COARSE_STEPS))
+    .sort(byMisfit)
   const best = distinct(rough, 15).slice(0, FOLLOWED)
-  const fits = best.map((fit) => followed(fine, fit, radius, FINE_STEPS)).sort((a, b) => a.misfit - b.misfit)
+  const fits = best.map((fit) => followed(fine, fit, radius, FINE_STEPS)).sort(byMisfit)
   const rivals = clouds(RIVAL_POINTS)
   return distinct(fits, SAME_DEG)
     .slice(0, RIVALS)
     .map((fit) => followed(rivals, fit, radius, RIVAL_STEPS))
-    .sort((a, b) => a.misfit - b.misfit)
+    .sort(byMisfit)
 }
+
+const byMisfit = (a: Registered, b: Registered): number => a.misfit - b.misfit
 
 /** The model's middle on the mesh's middle. */
 function started(turn: Mat4, centre: Vec3, model: Cloud, size: number): Fit {
