@@ -20,6 +20,9 @@ export const USAGE = `alveometer: access exit and bone margin of a planned fixtu
   alveometer assess --scan PATH --plan PLAN.json [--refined]
       the whole assessment of a plan, measured fast as while a fixture is moved; --refined fits an edge
       on every ray: about a second more, narrower intervals, and how thick the cortical plate is
+  alveometer crown --mesh FILE [--tooth 11] [--unit mm|cm|centimetre|metre|micrometre|inch|foot]
+      what is in a crown's mesh file (STL, OBJ, PLY, 3MF), what was repaired in reading it, and which unit
+      would fit; --tooth, ISO 3950: where the crown of that tooth lies in it, its size and landmarks
   alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
       makes the upper front sample scan, its plans and its known answers
 
@@ -49,6 +52,9 @@ const OPTIONS = {
   region: { type: 'string' },
   answers: { type: 'string' },
   refined: { type: 'boolean' },
+  mesh: { type: 'string' },
+  tooth: { type: 'string' },
+  unit: { type: 'string' },
   out: { type: 'string' },
   seed: { type: 'string' },
   voxel: { type: 'string' },

@@ -3,6 +3,7 @@ import { MeshError } from '@alveometer/core'
 import { isScanError, type ScanError } from '@alveometer/scan'
 import { assessPlan } from './assess.js'
 import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-line.js'
+import { crown } from './crown.js'
 import { inspect } from './inspect.js'
 import { phantom } from './phantom.js'
 import { probe } from './probe.js'
@@ -11,6 +12,7 @@ const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>
   inspect,
   probe,
   assess: assessPlan,
+  crown,
   phantom,
 }
 

@@ -127,6 +127,7 @@ export {
   archFacialDeg,
   CHANNEL_LIMITS,
   checkCrownSize,
+  checkTooth,
   crownFrameOf,
   crownFromMesh,
   crownNorm,
