@@ -16,6 +16,11 @@ const WINDOW = 0.08
 /** What a turn of one degree is worth, and what a step of one column between two directions costs (its square). */
 const PER_TURN_DEG = 1 / 30
 const BEND = 0.02
+/**
+ * The margin lies at least so far out as a share of the section's greatest width on that side: within it a base that is
+ * a saddle bends by itself. Necks of teeth are 0.7 to 0.95 as wide as their crowns (Nelson and Ash's table). Own choice.
+ */
+const LEAST_OUT = 0.5
 /** The point inside lies so far up from the base towards the edge. */
 const INSIDE = 0.4
 
@@ -39,8 +44,8 @@ export function cervicalMargin(mesh: Mesh): Vec3[] {
     const opposite: Vec3 = [-u[0], -u[1], 0]
     rows[n] = outerPoints(lines, inside, u)
     rows[n + half] = outerPoints(lines, inside, opposite)
-    costs[n] = turnCosts(rows[n], u, window)
-    costs[n + half] = turnCosts(rows[n + half], opposite, window)
+    costs[n] = turnCosts(rows[n], inside, u, window)
+    costs[n + half] = turnCosts(rows[n + half], inside, opposite, window)
   }
   // Twice round, so that the line closes on itself; the second half of the first round and the first of the second.
   const path = leastPath([...costs, ...costs], BEND)
@@ -92,7 +97,9 @@ function onPiece(a: Vec3, b: Vec3, inside: Vec3, u: Vec3, angle: number): Vec3 {
 }
 
 /** The less, the more sharply a section turns outward at a point: between the chords before and after it. */
-function turnCosts(row: readonly (Vec3 | null)[], u: Vec3, window: number): Float64Array {
+function turnCosts(row: readonly (Vec3 | null)[], inside: Vec3, u: Vec3, window: number): Float64Array {
+  const out = row.map((p) => (p ? dot(subtract(p, inside), u) : 0))
+  const least = LEAST_OUT * Math.max(...out)
   const chordEnd = (at: number, way: 1 | -1): Vec3 | null => {
     const from = row[at]
     let end: Vec3 | null = null
@@ -107,7 +114,7 @@ function turnCosts(row: readonly (Vec3 | null)[], u: Vec3, window: number): Floa
   return Float64Array.from(row, (p, at) => {
     const before = chordEnd(at, -1)
     const after = chordEnd(at, 1)
-    if (p === null) return Number.POSITIVE_INFINITY
+    if (p === null || out[at] < least) return Number.POSITIVE_INFINITY
     if (before === null || after === null) return 0
     const [a, b] = [subtract(p, before), subtract(after, p)]
     const outward = a[2] * dot(b, u) - dot(a, u) * b[2]
