@@ -139,10 +139,10 @@ for kind in (vtk.vtkStaticCellLocator, vtk.vtkCellLocator):
 print(json.dumps({'locators': answers}))
 `
 
-/** The crown with its triangles cut into n x n alike ones, as near to 50 000 as that goes. */
+/** The crown with its triangles cut into n x n alike ones, and as many of these into three as it takes to 50 000. */
 function refined(crown) {
   const { positions, triangles } = crown.mesh
-  const n = Math.max(1, Math.round(Math.sqrt((3 * TRIANGLES) / triangles.length)))
+  const n = Math.max(1, Math.floor(Math.sqrt((3 * TRIANGLES) / triangles.length)))
   const points = [...positions]
   const known = new Map()
   const place = (parts) => {
@@ -156,20 +156,37 @@ function refined(crown) {
     return known.get(key)
   }
   const corners = []
-  for (let t = 0; t < triangles.length; t += 3) {
-    const [a, b, c] = triangles.subarray(t, t + 3)
-    const at = (i, j) =>
-      place([
-        [a, n - i - j],
-        [b, i],
-        [c, j],
-      ])
-    for (let i = 0; i < n; i++)
-      for (let j = 0; i + j < n; j++) {
-        corners.push(at(i, j), at(i + 1, j), at(i, j + 1))
-        if (i + j + 1 < n) corners.push(at(i + 1, j), at(i + 1, j + 1), at(i, j + 1))
-      }
+  const regions = []
+  let left = TRIANGLES - (n * n * triangles.length) / 3
+  const add = (region, a, b, c) => {
+    if (left < 2) {
+      corners.push(a, b, c)
+      regions.push(region)
+      return
+    }
+    left -= 2
+    const middle = points.length / 3
+    for (let k = 0; k < 3; k++) points.push((points[3 * a + k] + points[3 * b + k] + points[3 * c + k]) / 3)
+    corners.push(a, b, middle, b, c, middle, c, a, middle)
+    regions.push(region, region, region)
   }
+  // Every fourth triangle first, so that the finer ones lie all over the crown.
+  for (const first of [0, 3, 6, 9])
+    for (let t = first; t < triangles.length; t += 12) {
+      const [a, b, c] = triangles.subarray(t, t + 3)
+      const region = crown.regions[t / 3]
+      const at = (i, j) =>
+        place([
+          [a, n - i - j],
+          [b, i],
+          [c, j],
+        ])
+      for (let i = 0; i < n; i++)
+        for (let j = 0; i + j < n; j++) {
+          add(region, at(i, j), at(i + 1, j), at(i, j + 1))
+          if (i + j + 1 < n) add(region, at(i + 1, j), at(i + 1, j + 1), at(i, j + 1))
+        }
+    }
   const mesh = { positions: Float64Array.from(points), triangles: Uint32Array.from(corners) }
-  return { ...crown, mesh, regions: crown.regions.flatMap((region) => new Array(n * n).fill(region)) }
+  return { ...crown, mesh, regions }
 }

@@ -11,7 +11,7 @@ import {
 } from './channel-bend.js'
 import { type ChannelQuestion, channelLimits } from './channel-question.js'
 import type { AngledChannel, Bend } from './channel-result.js'
-import { type Bent, leastBend, type SearchGrid } from './channel-search.js'
+import { type Bent, leastBend, outwards, type SearchGrid } from './channel-search.js'
 import { type BelowBend, channelWall, mayHold, straightHolds, wallHolds } from './channel-wall.js'
 import { reachableZone } from './reachable-zone.js'
 
@@ -27,7 +27,11 @@ const ZONE_GRID: SearchGrid = {
   starts: 3,
 }
 /** So many wall lines tell soon of most channels that their wall is too thin. */
-const FEW_LINES = 8
+const FEW_LINES = 4
+/** So many tell nearly how thick it is: within 0.01 mm of height between them. Divides the number of all. */
+const SOME_LINES = 24
+/** How much further all wall lines may ask a channel to bend than some of them do, degrees. */
+const SETTLING_DEG = 0.3
 /** A wall takes longer to judge than an exit. */
 const WALL_GRID: SearchGrid = { ...ZONE_GRID, ringDeg: 3, azimuthDeg: 15, toleranceDeg: 4e-3, starts: 1 }
 
@@ -70,16 +74,19 @@ function leastWalled(place: BendPlace, least: Bent, below: BelowBend | null): Be
   const { surface, limits } = place
   if (least === STRAIGHT && below && wallHolds(surface, below.run, limits.leastWallMm)) return least
   if (below && !straightHolds(surface, below, limits.leastWallMm)) return null
-  const walled = (bent: Bent): boolean => {
+  const walled = (bent: Bent, lines?: number): boolean => {
     const direction = directionOf(place, bent)
     const rough = bentRun(place, direction, FEW_LINES)
     if (rough === null || !mayHold(surface, rough, limits.leastWallMm)) return false
-    const run = bentRun(place, direction)
+    const run = bentRun(place, direction, lines)
     return run !== null && wallHolds(surface, run, limits.leastWallMm)
   }
   if (least !== STRAIGHT && walled(least)) return least
-  const holds = (bent: Bent) => isWanted(place, exitOf(place, bent)) && walled(bent)
-  return leastBend(holds, { ...WALL_GRID, fromDeg: least.bendDeg })
+  const grid = { ...WALL_GRID, fromDeg: least.bendDeg }
+  const holds = (bent: Bent, lines?: number) => isWanted(place, exitOf(place, bent)) && walled(bent, lines)
+  const nearly = leastBend((bent) => holds(bent, SOME_LINES), grid)
+  const settled = nearly && outwards(holds, nearly, grid.toleranceDeg, SETTLING_DEG)
+  return settled ?? (nearly && leastBend(holds, grid))
 }
 
 const directionOf = (place: BendPlace, { bendDeg, azimuthDeg }: Bent) =>

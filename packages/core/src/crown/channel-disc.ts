@@ -50,8 +50,8 @@ function addTriangle(sum: DiscPart, ax: number, ay: number, bx: number, by: numb
 /** The sector of the disc between the directions of two points, turned the short way. */
 function addSector(sum: DiscPart, ax: number, ay: number, bx: number, by: number, r: number): void {
   const turn = Math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-  const a = Math.hypot(ax, ay)
-  const b = Math.hypot(bx, by)
+  const a = Math.sqrt(ax * ax + ay * ay)
+  const b = Math.sqrt(bx * bx + by * by)
   if (!(a > 0 && b > 0)) return
   sum.area += (r * r * turn) / 2
   sum.momentU += (r ** 3 / 3) * (by / b - ay / a)
@@ -74,7 +74,7 @@ export function distanceToTriangle(corners: Float64Array): number {
     if (turn < 0) right++
     const size = wx * wx + wy * wy
     const k = size > 0 ? Math.min(1, Math.max(0, -(ax * wx + ay * wy) / size)) : 0
-    least = Math.min(least, Math.hypot(ax + k * wx, ay + k * wy))
+    least = Math.min(least, (ax + k * wx) ** 2 + (ay + k * wy) ** 2)
   }
-  return left === 3 || right === 3 ? 0 : least
+  return left === 3 || right === 3 ? 0 : Math.sqrt(least)
 }

@@ -76,20 +76,42 @@ const part: DiscPart = { area: 0, momentU: 0, momentV: 0 }
 
 /** Adds what of the triangle seen lies in the channel, on its own plane. */
 function addSurface(sum: SurfaceSum, { positions, triangles }: Mesh, t: number, radiusMm: number): void {
+  const whole = twiceArea(positions, triangles, t) / 2
+  if (isInside(radiusMm)) {
+    add(sum, positions, triangles, t, whole, 1 / 3, 1 / 3)
+    return
+  }
   discPart(part, seen, radiusMm)
   if (!(part.area > 0)) return
   const twice = twiceSeen()
-  const area = (Math.min(1, (2 * part.area) / twice) * twiceArea(positions, triangles, t)) / 2
   // How much of each corner is in the middle of the part; held inside the triangle, which may be thin when seen.
   const x = part.momentU / part.area - seen[0]
   const y = part.momentV / part.area - seen[1]
   const b = clamp((x * (seen[5] - seen[1]) - y * (seen[4] - seen[0])) / twice, 1)
   const c = clamp(((seen[2] - seen[0]) * y - (seen[3] - seen[1]) * x) / twice, 1 - b)
+  add(sum, positions, triangles, t, Math.min(1, (2 * part.area) / twice) * whole, b, c)
+}
+
+/** Whether all corners of the triangle seen lie in the channel. */
+const isInside = (radiusMm: number): boolean =>
+  Math.max(seen[0] ** 2 + seen[1] ** 2, seen[2] ** 2 + seen[3] ** 2, seen[4] ** 2 + seen[5] ** 2) <=
+  radiusMm * radiusMm
+
+/** Adds an area whose middle holds so much of the triangle's second and third corner. */
+function add(
+  sum: SurfaceSum,
+  positions: Float64Array,
+  triangles: Uint32Array,
+  t: number,
+  area: number,
+  b: number,
+  c: number,
+): void {
   sum.area += area
-  for (let k = 0; k < 3; k++) {
-    const at = (corner: number) => positions[3 * triangles[3 * t + corner] + k]
-    sum.moments[k] += area * ((1 - b - c) * at(0) + b * at(1) + c * at(2))
-  }
+  const [atA, atB, atC] = [3 * triangles[3 * t], 3 * triangles[3 * t + 1], 3 * triangles[3 * t + 2]]
+  for (let k = 0; k < 3; k++)
+    sum.moments[k] +=
+      area * ((1 - b - c) * positions[atA + k] + b * positions[atB + k] + c * positions[atC + k])
 }
 
 const clamp = (value: number, most: number): number => Math.min(most, Math.max(0, value))
@@ -100,5 +122,6 @@ function twiceArea(p: Float64Array, triangles: Uint32Array, t: number): number {
   const c = 3 * triangles[3 * t + 2]
   const [ux, uy, uz] = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]]
   const [vx, vy, vz] = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]]
-  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx)
+  const [x, y, z] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx]
+  return Math.sqrt(x * x + y * y + z * z)
 }

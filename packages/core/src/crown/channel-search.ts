@@ -47,6 +47,26 @@ export function leastBend(holds: (bent: Bent) => boolean, grid: SearchGrid): Ben
 
 const byBend = (a: Bent, b: Bent): number => a.bendDeg - b.bendDeg
 
+/**
+ * The least bend on from one, in its own direction, at which something holds: in growing steps, within a tolerance.
+ * Null when none of them up to `furthestDeg` further does.
+ */
+export function outwards(
+  holds: (bent: Bent) => boolean,
+  from: Bent,
+  toleranceDeg: number,
+  furthestDeg: number,
+): Bent | null {
+  if (holds(from)) return from
+  let inner = from.bendDeg
+  for (let step = toleranceDeg; step <= furthestDeg; step *= 2) {
+    const bent = { ...from, bendDeg: from.bendDeg + step }
+    if (holds(bent)) return inwards(holds, bent, inner, toleranceDeg)
+    inner = bent.bendDeg
+  }
+  return null
+}
+
 /** From a direction that holds straight inwards to the border; at `innerDeg` it is taken not to hold. */
 function inwards(holds: (bent: Bent) => boolean, bent: Bent, innerDeg: number, toleranceDeg: number): Bent {
   let low = innerDeg

@@ -73,6 +73,9 @@ function toPiece(best: Best, a: Vec3, b: Vec3, c: Vec3, d: Vec3): void {
   const [rx, ry, rz] = [a[0] - c[0], a[1] - c[1], a[2] - c[2]]
   const pp = px * px + py * py + pz * pz
   const qq = qx * qx + qy * qy + qz * qz
+  // No nearer than their first points less both lengths.
+  const far = best.mm + Math.sqrt(pp) + Math.sqrt(qq)
+  if (far <= 0 || rx * rx + ry * ry + rz * rz >= far * far) return
   const pq = px * qx + py * qy + pz * qz
   const pr = px * rx + py * ry + pz * rz
   const qr = qx * rx + qy * ry + qz * rz
@@ -83,7 +86,8 @@ function toPiece(best: Best, a: Vec3, b: Vec3, c: Vec3, d: Vec3): void {
     t = clamp(t)
     s = pp > 0 ? clamp((pq * t - pr) / pp) : 0
   }
-  const mm = Math.hypot(rx + s * px - t * qx, ry + s * py - t * qy, rz + s * pz - t * qz)
+  const [ox, oy, oz] = [rx + s * px - t * qx, ry + s * py - t * qy, rz + s * pz - t * qz]
+  const mm = Math.sqrt(ox * ox + oy * oy + oz * oz)
   if (mm >= best.mm) return
   best.mm = mm
   best.at = [a[0] + s * px, a[1] + s * py, a[2] + s * pz]
