@@ -16,8 +16,8 @@ expected to come out; their ordering was: facial exits grow with the fixture's t
 These are not clinical results.`
 
 const MODEL = `**What is drawn.** The sagittal plane alone, in the crown's frame; every quantity independently of the others.
-Crown-root angle 1.9 ± 6.5° (central), 4.2 ± 5.8° (lateral), cone-beam study of 30 persons; canine 0 ± 6°, our own choice, no
-figure being at hand. Root to alveolar process 15° and 19° (BMC Oral Health 2021 21:494), canine 12.1° (dos Santos 2019, all
+Crown-root angle 1.9 ± 6.5° (central), 4.2 ± 5.8° (lateral), cone-beam study of 30 persons, positive where the
+root's axis runs facial of the crown's (that sign from memory); canine 0 ± 6°, our own choice, no figure being at hand. Root to alveolar process 15° and 19° (BMC Oral Health 2021 21:494), canine 12.1° (dos Santos 2019, all
 upper teeth together), SD 7.3° from the counts of the first study. Bone facial of the root 0.9 ± 0.4 mm at its middle and
 2.04 ± 1.01 mm at its apex, palatal 3.76 ± 1.37 mm (Lau 2011, central incisors; taken for all three). Platform 3 to 4 mm below
 the margin (common practice). Crowns, roots and cervical widths are the table's averages.
@@ -58,7 +58,7 @@ export function page(found: Study, alike: readonly StudyCase[]): string {
       ],
       publishedTable(found),
     ),
-    ...section('What agrees', [], orderings(found, alike)),
+    ...section('The orderings', [], orderings(found, alike)),
     ...differences(found),
   ]
   return `${lines.join('\n').trimEnd()}\n`
@@ -116,7 +116,7 @@ function differences({ together, cases }: Study): string[] {
       '  together. Canine angles are partly our own choice and the bone is that of centrals, so that the order under the palatal',
       "  rule means little. The rows with the lateral's angles for all teeth show what crown, root and fixture alone do.",
       `- **Bends.** The place 1.5 mm behind the edge lies ${TEETH.map((tooth) => digits(wantedDropMm(tooth), 1)).join(', ')} mm below it on the table's crowns (${TEETH.join(', ')}), nearer to`,
-      '  the pivot than the edge is, so that bends found on the surface are larger than bends reckoned at the level of the edge. On two scanned',
+      '  the pivot than the edge is, so that bends found on the surface are larger than bends reckoned at its level. On two scanned',
       '  centrals of one person, 8.1 mm long, it lies 4.1 and 4.3 mm below: half way down as well.',
     ],
     '',
