@@ -49,6 +49,7 @@ const numbers = (mode: 'fast' | 'refined', radialMm: number) => {
 let puppet: Puppet
 let session: PlanSession
 let measurement: Measurement
+let table: { session: PlanSession; facts: ScanFacts; missing: string | null }
 let id = 0
 
 beforeEach(async () => {
@@ -56,7 +57,8 @@ beforeEach(async () => {
   session = new PlanSession(at(0))
   id = 0
   const engine = new Engine(() => puppet as unknown as Worker, 'about:blank')
-  measurement = new Measurement(engine, { session, facts }, () => undefined)
+  table = { session, facts, missing: null }
+  measurement = new Measurement(engine, table, () => undefined)
   session.addEventListener('plan-change', () => measurement.ask())
   const prepared = measurement.prepare({})
   await answer(null)
@@ -168,4 +170,21 @@ test('another scan: nothing is kept, the refining of the one before is stopped',
   measurement.clear()
   expect(puppet.ops()).toEqual(['abort'])
   expect([measurement.assessment, measurement.prepared]).toEqual([null, false])
+})
+
+test('while a file that the plan needs is missing there are pictures and no numbers; once it is here all goes on', async () => {
+  await answer(numbers('fast', 1))
+  await answer(numbers('refined', 1.01))
+  puppet.ops()
+  table.missing = 'crown.stl'
+  measurement.ask()
+  expect([measurement.assessment, measurement.doing]).toEqual([null, ''])
+  measurement.setPlane('collar', plane)
+  expect(puppet.ops()).toEqual(['frame 0 picture'])
+  await answer(null)
+  table.missing = null
+  measurement.ask()
+  expect(puppet.ops()).toEqual(['frame 0'])
+  await answer(numbers('fast', 3))
+  expect(shown()).toBe('fast 3')
 })

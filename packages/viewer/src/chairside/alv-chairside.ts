@@ -1,6 +1,7 @@
 import type { Assessment, CrownMarks } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
+import { AlvCollar } from '../collar/index.js'
 import type { GreyWindow } from '../drawing/grey.js'
 import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
@@ -155,21 +156,22 @@ export class AlvChairside extends LitElement {
         @alv-pick-neighbour=${this.#askNeighbour} @alv-mark-crown=${this.#askMark} @alv-crown-mark=${this.#marked}
         @alv-crown-file=${(e: AlvEvents['alv-crown-file']) => crowns.read(e.detail.file)}>
       <figure class="section">
-        <figcaption>${wanted ? html`<strong role="status">${words}</strong>` : html`<strong>Section<span class="roomy"> through the axis</span></strong>`}${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}</figcaption>
+        <figcaption>${wanted ? html`<strong role="status">${words}</strong>` : html`<strong>Section<span class="roomy"> through the axis</span></strong>${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}`}</figcaption>
         <alv-section ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment} .placed=${placed}
           .outline=${this.#outline.of(plan, placed)} .image=${bench.images.section ?? null} .window=${bench.window}
-          .collarDepthMm=${Math.max(0, collarDepthMm)}></alv-section>
+          .collarDepthMm=${collarDepthMm}></alv-section>
       </figure>
       <div class="strip">
         ${topFigure(
           {
-            ...{ shown: this.top, plan, placed, assessment, stale, moving, collarDepthMm },
+            ...{ shown: this.top, plan, placed, assessment, stale, moving },
+            collarDepthMm: bench.raisedMm ?? collarDepthMm,
             ...{ night: this.#isNight(), bone: this.#bone.mesh, window: bench.window },
             ...{ image: bench.images.collar ?? null, picking: wanted, marking: this.marking },
           },
           (top) => this.#show(top),
         )}
-        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${Math.max(0, collarDepthMm)}></alv-margin-map>
+        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${collarDepthMm}></alv-margin-map>
         ${numbers({
           ...{ assessment: this.#lag.numbers(moving), plan, placed, doing: bench.measurement.doing },
           ...{ pick: this.pick, pickable: bench.facts !== null, waiting: goal?.key === 'grey' },
@@ -224,8 +226,10 @@ export class AlvChairside extends LitElement {
     this.workbench.setPlane(event.detail.name, event.detail.plane)
   }
 
-  #collared(event: AlvEvents['alv-collar-depth']): void {
-    this.workbench.collarDepthMm = event.detail.depthMm
+  #collared({ detail: { depthMm }, target }: AlvEvents['alv-collar-depth']): void {
+    const { workbench: bench } = this
+    if (bench.raisedMm !== null && target instanceof AlvCollar) bench.raiseCollar(depthMm)
+    else bench.collarDepthMm = depthMm
   }
 
   #pointed(event: AlvEvents['alv-pick']): void {

@@ -48,9 +48,9 @@ export function topFigure(state: TopState, show: (top: TopShown) => void): Templ
 
 function titleOf({ shown, collarDepthMm, marking }: TopState): string {
   if (shown === '3d') return 'Fixture in the bone'
-  if (shown === 'crown') return marking === null ? 'Crown' : 'Point at the landmark on the crown'
+  if (shown === 'crown') return marking === null ? 'Crown' : 'Point at the landmark'
   return collarDepthMm < 0
-    ? `Slice, ${mm(-collarDepthMm)} above the platform`
+    ? `${mm(-collarDepthMm, 1)} above the platform`
     : `Collar, ${mm(collarDepthMm)} deep`
 }
 

@@ -135,9 +135,13 @@ export class Workbench extends EventTarget {
     return this.#engine
   }
 
-  /** Depth of the collar below the platform, mm; negative, above it, only while it is raised. */
+  /** Where the collar lies instead while it is raised, as depth below the platform, mm: negative above it. */
+  get raisedMm(): number | null {
+    return this.#raisedMm
+  }
+
+  /** Depth of the collar below the platform, mm. */
   get collarDepthMm(): number {
-    if (this.#raisedMm !== null) return this.#raisedMm
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
     const wanted = Math.min(lengthMm, Math.max(0, this.#collarMm))
     const margin = this.assessment?.margin
@@ -146,14 +150,14 @@ export class Workbench extends EventTarget {
 
   set collarDepthMm(depthMm: number) {
     const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
-    if (this.#raisedMm !== null) this.#raisedMm = Math.min(lengthMm, Math.max(-highestMm, depthMm))
-    else this.#collarMm = Math.min(lengthMm, Math.max(0, depthMm))
+    this.#collarMm = Math.min(lengthMm, Math.max(0, depthMm))
     this.#tell()
   }
 
   /** Puts the collar to another depth, above the platform too, until it is put back by null. */
   raiseCollar(depthMm: number | null): void {
-    this.#raisedMm = depthMm
+    const { lengthMm } = fixtureProfile(this.session.plan.fixture.shape)
+    this.#raisedMm = depthMm === null ? null : Math.min(lengthMm, Math.max(-highestMm, depthMm))
     this.#tell()
   }
 

@@ -1,11 +1,12 @@
-import type { CrownMarks, PlacedCrown, Plan } from '@alveometer/core'
+import { type CrownMarks, type PlacedCrown, type Plan, sizeOf } from '@alveometer/core'
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { type NeighbourPlace, tell } from '../events.js'
 import { fieldsStyle } from '../placement/fields-style.js'
 import { numberFields } from '../placement/number-fields.js'
-import { markCrown, markNeighbour, setCrownSize } from '../session/index.js'
+import { markCrown, markNeighbour, setCrownSize, tabulatedThere } from '../session/index.js'
 import { panel, tokens } from '../sheet/index.js'
+import { mm } from '../text/format.js'
 import { channelFields, channelSources } from './channel-fields.js'
 import { crownSource } from './crown-source.js'
 import { formStyle } from './form-style.js'
@@ -85,11 +86,12 @@ export class AlvCrownForm extends LitElement {
   #form(plan: Plan): TemplateResult {
     const { crown } = plan
     const table = crown.kind === 'tabulated'
+    const there = table ? null : tabulatedThere(plan)
     return html`<div class="row">
-        <p class="from">${crownSource(plan)}</p>
+        <p class="from">${crownSource(plan)}${table ? nothing : measured(this.placed)}</p>
         ${table ? numberFields(this, sizeFields) : this.#landmarks(plan)}
         <span class="tools">
-          ${table ? html`<button ?disabled=${crown.size === undefined} @click=${() => this.#tell(setCrownSize(plan, null))}>table size</button>` : nothing}
+          ${table ? html`<button ?disabled=${crown.size === undefined} @click=${() => this.#tell(setCrownSize(plan, null))}>table size</button>` : html`<button ?disabled=${there === null} @click=${() => there && this.#tell({ ...plan, crown: there })}>of the table</button>`}
           <button @click=${() => this.renderRoot.querySelector<HTMLInputElement>('input[type=file]')?.click()}>From a file</button>
           <input type="file" accept=".stl,.obj,.ply,.3mf" hidden @change=${this.#chosen} /></span></div>`
   }
@@ -147,6 +149,13 @@ export class AlvCrownForm extends LitElement {
   #tell(plan: Plan): void {
     tell(this, 'alv-plan', { phase: 'step', plan })
   }
+}
+
+/** The sizes of a crown that are not to be typed. */
+function measured(placed: PlacedCrown | null): string {
+  if (placed === null) return ', not here'
+  const { lengthMm, widthMdMm, widthLlMm } = sizeOf(placed.crown)
+  return `: ${mm(lengthMm, 1)} long, ${mm(widthMdMm, 1)} mesiodistal, ${mm(widthLlMm, 1)} orofacial`
 }
 
 const sources = (name: string, told: readonly string[]): TemplateResult =>

@@ -7,6 +7,14 @@ import { count, mm2, plain } from '../text/format.js'
 import { type CrownChoice, type CrownUse, unitNames } from './crown-choice.js'
 import { importStyle } from './import-style.js'
 
+const formats: Readonly<Record<ImportedMesh['format'], string>> = {
+  'stl-binary': 'STL, binary',
+  'stl-text': 'STL, text',
+  obj: 'OBJ',
+  ply: 'PLY',
+  '3mf': '3MF',
+}
+
 /**
  * What is in a crown's mesh file and what was repaired, and the questions that no such file answers: its unit where its
  * size is not that of a crown, whose tooth it is, and where it stands. Nothing is chosen silently.
@@ -64,7 +72,7 @@ export class AlvCrownImport extends LitElement {
     )
     const size = `${x} × ${y} × ${z}${k === null ? ' units' : '\u202fmm'}`
     const parts = [
-      `${format.toUpperCase().replace('-', ', ').toLowerCase()}: ${count(triangles, 'triangle')}`,
+      `${formats[format]}: ${count(triangles, 'triangle')}`,
       size,
       closed ? 'closed' : `open, ${count(openEdges, 'open edge')}`,
       ...(k === null || volumeMm3 === null ? [] : [`${plain(volumeMm3 * inMm ** 3, 0)}\u202fmm³`]),

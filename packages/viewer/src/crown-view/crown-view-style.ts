@@ -98,4 +98,10 @@ export const crownViewStyle = css`
   :host([marking]) .grip {
     pointer-events: none;
   }
+  /* The lines keep the shape they had on the screen; the relief would not follow them. */
+  @media print {
+    canvas {
+      display: none;
+    }
+  }
 `

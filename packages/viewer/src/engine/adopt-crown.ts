@@ -1,18 +1,15 @@
 import {
   adoptMesh,
   checkCrownSize,
-  fromRows,
   type Mesh,
-  multiply,
   type Plan,
   type PlannedCrown,
   type PlannedMeshCrown,
-  type PlannedTabulatedCrown,
   placedCrown,
   sizeOf,
-  toRows,
 } from '@alveometer/core'
 import type { CrownChoice } from '../crown-form/crown-choice.js'
+import { tabulatedThere } from '../session/crown-moves.js'
 import type { CrownFile } from './crown-meshes.js'
 
 /** A mesh file that is to become the crown of a plan, or to give it its size. */
@@ -39,6 +36,10 @@ export interface AdoptedCrown {
 export function adoptedCrown({ plan, of, mesh, choice }: AdoptRequest): AdoptedCrown {
   const { use, unitMm, where, space } = choice
   const present = tabulatedThere(plan)
+  if (present === null)
+    throw new RangeError(
+      'the planned crown does not say how it lies: choose the tooth again to start with a crown of the table',
+    )
   const { crown, sure, alternatives } = adoptMesh({ ...plan, crown: present }, of.file, mesh, {
     unitMm,
     where: use === 'size' ? 'site' : where,
@@ -53,15 +54,4 @@ export function adoptedCrown({ plan, of, mesh, choice }: AdoptRequest): AdoptedC
   }
   const named = (own: PlannedMeshCrown): PlannedMeshCrown => ({ ...own, ...of })
   return { crown: named(crown), sure, others: alternatives.map(named) }
-}
-
-/** A crown of the table where the planned crown stands. */
-function tabulatedThere({ crown, site }: Plan): PlannedTabulatedCrown {
-  if (crown.kind === 'tabulated') return crown
-  if (crown.frame === undefined)
-    throw new RangeError(
-      `the planned crown from ${crown.file} does not say how it lies: choose the tooth again to start with a crown of the table`,
-    )
-  const pose = toRows(multiply(fromRows(crown.pose), fromRows(crown.frame)))
-  return { kind: 'tabulated', tooth: site.tooth, pose }
 }

@@ -11,6 +11,7 @@ import {
   multiply,
   normalize,
   type Plan,
+  type PlannedTabulatedCrown,
   perpendicularTo,
   plausibleSize,
   subtract,
@@ -103,6 +104,14 @@ export function setCrownSize(plan: Plan, change: CrownSize | null): Plan {
     ...(widthLlMm === undefined ? {} : { widthLlMm: within(widthLlMm, 'widthLlMm') }),
   }
   return { ...plan, crown: { ...rest, size } }
+}
+
+/** A crown of the table where the planned crown stands; null where that does not say how it lies. */
+export function tabulatedThere({ crown, site }: Plan): PlannedTabulatedCrown | null {
+  if (crown.kind === 'tabulated') return crown
+  if (crown.frame === undefined) return null
+  const pose = toRows(multiply(fromRows(crown.pose), fromRows(crown.frame)))
+  return { kind: 'tabulated', tooth: site.tooth, pose }
 }
 
 /** The plan with a place of its mesh crown set by hand, LPS mm; null takes the mark away. */

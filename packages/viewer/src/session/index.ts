@@ -9,6 +9,7 @@ export {
   setCrownSize,
   setCrownStand,
   setCrownTilt,
+  tabulatedThere,
 } from './crown-moves.js'
 export type { ScanPlace } from './default-plan.js'
 export { defaultPlan } from './default-plan.js'
