@@ -16,11 +16,12 @@ expected to come out; their ordering was: facial exits grow with the fixture's t
 These are not clinical results.`
 
 const MODEL = `**What is drawn.** The sagittal plane alone, in the crown's frame; every quantity independently of the others.
-Crown-root angle 1.9 ± 6.5° (central), 4.2 ± 5.8° (lateral), cone-beam study of 30 persons, positive where the
-root's axis runs facial of the crown's (that sign from memory); canine 0 ± 6°, our own choice, no figure being at hand. Root to alveolar process 15° and 19° (BMC Oral Health 2021 21:494), canine 12.1° (dos Santos 2019, all
-upper teeth together), SD 7.3° from the counts of the first study. Bone facial of the root 0.9 ± 0.4 mm at its middle and
-2.04 ± 1.01 mm at its apex, palatal 3.76 ± 1.37 mm (Lau 2011, central incisors; taken for all three). Platform 3 to 4 mm below
-the margin (common practice). Crowns, roots and cervical widths are the table's averages.
+Crown-root angle 1.9 ± 6.5° (central), 4.2 ± 5.8° (lateral), cone-beam study of 30 persons, positive where the root's axis
+runs facial of the crown's (that sign from memory); canine 0 ± 6°, our own choice, no figure being at hand. Root to
+alveolar process 15° and 19° (BMC Oral Health 2021 21:494), canine 12.1° (dos Santos 2019, all upper teeth together), SD
+7.3° from the counts of the first study. Bone facial of the root 0.9 ± 0.4 mm at its middle and 2.04 ± 1.01 mm at its
+apex, palatal 3.76 ± 1.37 mm (Lau 2011, central incisors; taken for all three). Platform 3 to 4 mm below the margin
+(common practice). Crowns, roots and cervical widths are the table's averages.
 
 **Rules.** *Root axis*: the fixture stands on the root's axis. *Process axis*: on the middle line of the bone. *Palatal,
 aimed*: 2 mm behind the facial socket wall, aimed at an exit 1.5 mm palatal of the edge, leant facially only where the facial
