@@ -1,4 +1,4 @@
-import { antimereOf, type CrownFrame, findCrownFrame } from '../crown/index.js'
+import { antimereOf, CLEAR_FIT_SHARE, type CrownFrame, findCrownFrame } from '../crown/index.js'
 import {
   angleDeg,
   column,
@@ -44,7 +44,8 @@ const SITE_DEG = 60
 /**
  * The planned crown that a mesh file makes for a plan. Its frame is found from its shape; on the `site` its cervical
  * centre and axes come to stand where those of the present crown are. With the `file`'s coordinates it is not moved,
- * and of the frames that its shape allows that one is taken which agrees best with the site's directions.
+ * and of frames that fit nearly alike the one that agrees with the site's directions is taken; sure it is when the frame
+ * agrees with them.
  * @throws RangeError when the mesh has no surface, the unit is not positive, or the present crown is a mesh that was
  * not given.
  */
@@ -59,7 +60,7 @@ export function adoptMesh(plan: Plan, file: string, fileMesh: Mesh, options: Ado
     ...(space === undefined || space === 'lps' ? {} : { space }),
   }
   const own = crownMeshOf({ ...planned, pose: [] }, tooth, fileMesh)
-  const { frame, residualMm, sure, alternatives } = findCrownFrame(own, tooth)
+  const { frame, residualMm, sure, likeTooth, alternatives } = findCrownFrame(own, tooth)
   const shapes: readonly CrownFrame[] = [{ frame, residualMm }, ...alternatives]
   const frames = where === 'file' ? byDirections(shapes, plan.site) : shapes
   const present = where === 'site' ? placedCrown(plan, presentMesh).pose : null
@@ -73,7 +74,7 @@ export function adoptMesh(plan: Plan, file: string, fileMesh: Mesh, options: Ado
   return {
     crown: crowns[0],
     // Coordinates of the scan settle what the shape leaves open.
-    sure: where === 'file' ? agreesDeg(frames[0], plan.site) < SITE_DEG : sure,
+    sure: where === 'file' ? likeTooth && agrees(frames[0], plan.site) : sure,
     residualMm: frames[0].residualMm,
     alternatives: crowns.slice(1),
   }
@@ -81,16 +82,17 @@ export function adoptMesh(plan: Plan, file: string, fileMesh: Mesh, options: Ado
 
 const IDENTITY: Mat4 = fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 0, 0])
 
-/** Greatest angle of a frame's two axes from the site's directions. */
-const agreesDeg = ({ frame }: CrownFrame, site: Plan['site']): number =>
-  Math.max(angleDeg(column(frame, 2), scale(site.coronal, -1)), angleDeg(column(frame, 0), site.facial))
+/** Whether both axes of a frame run along the site's directions. */
+const agrees = ({ frame }: CrownFrame, site: Plan['site']): boolean =>
+  angleDeg(column(frame, 2), scale(site.coronal, -1)) < SITE_DEG &&
+  angleDeg(column(frame, 0), site.facial) < SITE_DEG
 
-const byDirections = (frames: readonly CrownFrame[], site: Plan['site']): CrownFrame[] =>
-  [...frames].sort(
-    (a, b) =>
-      Number(agreesDeg(a, site) > SITE_DEG) - Number(agreesDeg(b, site) > SITE_DEG) ||
-      a.residualMm - b.residualMm,
-  )
+/** Puts first, of the frames that fit nearly as well as the best, one that agrees with the site's directions. */
+function byDirections(frames: readonly CrownFrame[], site: Plan['site']): readonly CrownFrame[] {
+  const most = (1 + CLEAR_FIT_SHARE) * frames[0].residualMm
+  const settled = frames.find((it) => it.residualMm <= most && agrees(it, site))
+  return settled ? [settled, ...frames.filter((it) => it !== settled)] : frames
+}
 
 /** A mesh whose middle lies this close to the site was made in the scan's coordinates, mm. Own choice: half an arch. */
 const NEAR_SITE_MM = 30
