@@ -1,4 +1,4 @@
-import { antimereOf, CLEAR_FIT_SHARE, type CrownFrame, findCrownFrame } from '../crown/index.js'
+import { antimereOf, CLEAR_FIT_SHARE, type Crown, type CrownFrame, findCrownFrame } from '../crown/index.js'
 import {
   angleDeg,
   column,
@@ -9,11 +9,12 @@ import {
   type Mesh,
   multiply,
   scale,
+  subtract,
   toRows,
   type Vec3,
 } from '../space/index.js'
 import { crownMeshOf } from './crown-mesh.js'
-import { placedCrown } from './placed-crown.js'
+import { type PlacedCrown, placedCrown } from './placed-crown.js'
 import type { Plan, PlannedMeshCrown } from './plan.js'
 
 /** Where an adopted mesh is to stand: on the planned crown's place, or where its file's coordinates say. */
@@ -42,11 +43,11 @@ export interface AdoptedMesh {
 const SITE_DEG = 60
 
 /**
- * The planned crown that a mesh file makes for a plan. Its frame is found from its shape; on the `site` its cervical
- * centre and axes come to stand where those of the present crown are. With the `file`'s coordinates it is not moved,
+ * The planned crown that a mesh file makes for a plan. Its frame is found from its shape; on the `site` the middle
+ * of its edge and its axes come to stand where those of the present crown are. With the `file`'s coordinates it is not moved,
  * and of frames that fit nearly alike the one that agrees with the site's directions is taken; sure it is when the frame
  * agrees with them.
- * @throws RangeError when the mesh has no surface, the unit is not positive, or the present crown is a mesh that was
+ * @throws RangeError when the mesh is none of a crown, the unit is not positive, or the present crown is a mesh that was
  * not given.
  */
 export function adoptMesh(plan: Plan, file: string, fileMesh: Mesh, options: AdoptOptions): AdoptedMesh {
@@ -63,20 +64,40 @@ export function adoptMesh(plan: Plan, file: string, fileMesh: Mesh, options: Ado
   const { frame, residualMm, sure, likeTooth, alternatives } = findCrownFrame(own, tooth)
   const shapes: readonly CrownFrame[] = [{ frame, residualMm }, ...alternatives]
   const frames = where === 'file' ? byDirections(shapes, plan.site) : shapes
-  const present = where === 'site' ? placedCrown(plan, presentMesh).pose : null
-  const crowns = frames.map(
-    ({ frame: own }): PlannedMeshCrown => ({
-      ...planned,
-      pose: toRows(present ? multiply(present, invert(own)) : IDENTITY),
-      frame: toRows(own),
-    }),
-  )
+  const present = where === 'site' ? placedCrown(plan, presentMesh) : null
+  const stood = ({ frame }: CrownFrame): PlannedMeshCrown => {
+    const unmoved = { ...planned, pose: toRows(IDENTITY), frame: toRows(frame) }
+    if (present === null) return unmoved
+    const { crown } = placedCrown({ site: plan.site, crown: unmoved }, fileMesh)
+    return { ...unmoved, pose: toRows(multiply(edgeOn(present, crown), invert(frame))) }
+  }
+  const [first, ...others] = frames
+  const crowns = [stood(first), ...others.flatMap((it) => whereUsable(() => stood(it)))]
   return {
     crown: crowns[0],
     // Coordinates of the scan settle what the shape leaves open.
     sure: where === 'file' ? likeTooth && agrees(frames[0], plan.site) : sure,
     residualMm: frames[0].residualMm,
     alternatives: crowns.slice(1),
+  }
+}
+
+/**
+ * The pose that turns a crown as the present one is and puts its edge where that one's is: a crown cut at the gum is
+ * shorter than the tooth, and what a face asks for is the place of the edge.
+ */
+function edgeOn(present: PlacedCrown, crown: Crown): Mat4 {
+  const shift = subtract(present.crown.landmarks.edgeCentre, crown.landmarks.edgeCentre)
+  return multiply(present.pose, fromFrame([1, 0, 0], [0, 1, 0], [0, 0, 1], shift))
+}
+
+/** None where the mesh is no crown that way up: only the first frame's refusal is worth telling. */
+function whereUsable<T>(make: () => T): T[] {
+  try {
+    return [make()]
+  } catch (error) {
+    if (error instanceof RangeError) return []
+    throw error
   }
 }
 
