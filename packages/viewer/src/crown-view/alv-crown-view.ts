@@ -165,6 +165,8 @@ export class AlvCrownView extends LitElement {
     const { view, placed, axes } = drawing
     const { plan, exit, channel, angled } = this
     const transform = `translate(${x} ${y}) scale(${scale})`
+    // While a landmark is set the crown alone is looked at.
+    const drawn = plan === null || this.marking !== null ? null : plan
     const exitAt = exit?.point == null ? null : drawing.at(exit.point)
     return html`<svg viewBox="0 0 ${view.width} ${view.height}">
       <defs>
@@ -173,7 +175,7 @@ export class AlvCrownView extends LitElement {
       <path class="contour" d=${crown.contours} transform=${transform}></path>
       <path class="rim" d=${crown.outline} transform=${transform}></path>
       ${crownLines(drawing, this.marking)}
-      ${plan === null ? nothing : svg`<g class="measured">${exitLines(drawing, { plan, exit, channel, angled })}</g>`}
+      ${drawn === null ? nothing : svg`<g class="measured">${exitLines(drawing, { plan: drawn, exit, channel, angled })}</g>`}
       ${frameWords(view, sideWords(placed.crown, placed.pose, axes), 'feet')}${scaleBar(view, 12, 24)}
       ${crownGrips(drawing, { d: crown.outline, transform }, exitAt)}
     </svg>`
