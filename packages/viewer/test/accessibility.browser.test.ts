@@ -1,3 +1,4 @@
+import { importMesh } from '@alveometer/core'
 import axe from 'axe-core'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { type AlvChairside, defineElements } from '../src/index.js'
@@ -51,6 +52,11 @@ test('a nameless button inside an element is found', async () => {
   expect((await barriers(box)).join()).toContain('button-name')
 })
 
+/** A crown in a file that says nothing of its unit, a thousandth of a crown's size. */
+const unitless = importMesh(
+  new TextEncoder().encode('v 0 0 0\nv .009 0 0\nv 0 .007 0\nv 0 0 .01\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4'),
+  'crown.obj',
+)
 const { exit, channel, angled, emergence, retention, margin, density, findings } = madeUpAssessment
 const elements: readonly [string, object][] = [
   ['alv-section', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
@@ -60,6 +66,7 @@ const elements: readonly [string, object][] = [
   ['alv-exit', { exit, channel, angled, leastWallMm: 0.8 }],
   ['alv-retention', { retention }],
   ['alv-emergence', { emergence, plan: uprightPlan }],
+  ['alv-crown-import', { imported: unitless, tooth: '11', problem: 'Made to fail.' }],
   ['alv-crown-form', { plan: uprightPlan }],
   ['alv-crown-form', { plan: uprightPlan, shown: 'form' }],
   ['alv-crown-form', { plan: uprightPlan, shown: 'channel' }],

@@ -64,7 +64,7 @@ test('a crown of the table shows its sizes; one of a file those it has, and none
     crown: { kind: 'mesh', file: 'a.stl', tooth: '21', unitMm: 25.4, pose: uprightPlan.crown.pose },
   }
   await form.updateComplete
-  expect(text(form)).toContain('a.stl, 21 mirrored, in inches: 10.5 mm long, 8.5 mm mesiodistal')
+  expect(text(form)).toContain('a.stl, 21 mirrored, in inches: 10.5 mm long, 8.5 mm wide, 7.0 mm deep')
   expect(form.shadowRoot?.querySelectorAll('input[type=number]').length).toBe(0)
 })
 

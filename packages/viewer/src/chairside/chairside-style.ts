@@ -199,7 +199,9 @@ export const chairsideStyle = css`
     .counted > .where {
       display: none;
     }
-    figcaption > .tabs,
+    .top > figcaption {
+      gap: 0.25rem 0.4rem;
+    }
     .tabs {
       gap: 0.15rem;
     }

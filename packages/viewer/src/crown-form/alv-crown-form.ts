@@ -107,7 +107,7 @@ export class AlvCrownForm extends LitElement {
         ([key, name]) =>
           html`<option value=${key} ?selected=${key === landmark}>${name}${key in marks ? ' (set)' : ''}</option>`,
       )}</select>
-      <button aria-pressed=${wanted} ?disabled=${this.placed === null} @click=${() => tell(this, 'alv-mark-crown', { mark: wanted ? null : landmark })}>set on the crown</button>
+      <button aria-pressed=${wanted} ?disabled=${this.placed === null} @click=${() => tell(this, 'alv-mark-crown', { mark: wanted ? null : landmark })}>set on crown</button>
       <button ?disabled=${!(landmark in marks)} @click=${() => this.#tell(markCrown(plan, landmark, null))}>as found</button></span>`
   }
 
@@ -155,7 +155,7 @@ export class AlvCrownForm extends LitElement {
 function measured(placed: PlacedCrown | null): string {
   if (placed === null) return ', not here'
   const { lengthMm, widthMdMm, widthLlMm } = sizeOf(placed.crown)
-  return `: ${mm(lengthMm, 1)} long, ${mm(widthMdMm, 1)} mesiodistal, ${mm(widthLlMm, 1)} orofacial`
+  return `: ${mm(lengthMm, 1)} long, ${mm(widthMdMm, 1)} wide, ${mm(widthLlMm, 1)} deep`
 }
 
 const sources = (name: string, told: readonly string[]): TemplateResult =>

@@ -30,8 +30,11 @@ export const formStyle = css`
     padding: 0.05rem 0.45rem;
     font-size: var(--small);
   }
+  .tools select {
+    max-width: 7.5rem;
+  }
   .from {
-    flex: 1 1 9rem;
+    flex: 1 1 7rem;
     min-width: 0;
     font-size: var(--small);
     color: var(--ink-2);

@@ -5,6 +5,8 @@ export const retentionStyle = css`
   th,
   td {
     text-align: left;
+    vertical-align: top;
+    white-space: normal;
   }
   thead th {
     border-bottom: 0;
