@@ -13,6 +13,7 @@ import { panel, tokens } from '../sheet/index.js'
 import { mm, mmTolerance, percent, plain, tolerance } from '../text/format.js'
 import { angleWords, modeWords } from '../text/words.js'
 import { coverage } from './coverage.js'
+import { factsStyle } from './facts-style.js'
 import { marginStyle } from './margin-style.js'
 
 const levels = ['coronal', 'middle', 'apical'] as const
@@ -24,7 +25,7 @@ const levels = ['coronal', 'middle', 'apical'] as const
  * @fires alv-collar-depth the collar should go to the least margin, or to what lies bare.
  */
 export class AlvMargin extends LitElement {
-  static override styles = [tokens, panel, marginStyle]
+  static override styles = [tokens, panel, factsStyle, marginStyle]
 
   @property({ attribute: false }) margin: MarginResult | null = null
   /** ISO 3950, for the names of the sides. */

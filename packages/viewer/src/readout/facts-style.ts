@@ -21,7 +21,8 @@ export const factsStyle = css`
     margin: 0;
     min-width: 0;
   }
-  .low::after {
+  dd.low::after,
+  dd .low::after {
     content: ' ▾';
   }
 `

@@ -74,22 +74,4 @@ export const marginStyle = css`
       content-visibility: visible;
     }
   }
-  dl {
-    margin: 0.15rem 0 0;
-  }
-  dl > div {
-    display: grid;
-    grid-template-columns: 4.9rem 1fr;
-    gap: 0.5rem;
-    padding: 0.12rem 0;
-    border-bottom: 1px solid var(--rule);
-  }
-  dt {
-    font-size: var(--small);
-    color: var(--ink-2);
-    padding-top: 0.08rem;
-  }
-  dd {
-    margin: 0;
-  }
 `
