@@ -4,6 +4,8 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createRandom } from '@alveometer/phantom'
+import { bendPlace } from '../dist/crown/channel-bend.js'
+import { reachableZone } from '../dist/crown/reachable-zone.js'
 import { accessChannel, accessExit, angledChannel, tabulatedCrown } from '../dist/index.js'
 import { lastCrossing, meshTree } from '../dist/space/mesh-tree.js'
 
@@ -27,13 +29,11 @@ export async function rows({ measure, findPython, runPython }) {
     const asked = [
       ['exit of the axis', (question) => accessExit(question).exitDistanceMm ?? 0],
       ['opening and wall of the straight channel', (question) => accessChannel(question).wall?.mm ?? 0],
+      ['exit, opening, wall and reachable zone', (question) => straight(question) + zone(question)],
       ['least bends and reachable zone', bends],
       [
-        'all three of them',
-        (question) =>
-          (accessExit(question).exitDistanceMm ?? 0) +
-          (accessChannel(question).wall?.mm ?? 0) +
-          bends(question),
+        'all of it, least bends too: what a drag asks for',
+        (question) => straight(question) + bends(question),
       ],
     ]
     for (const [name, ask] of asked)
@@ -46,6 +46,14 @@ export async function rows({ measure, findPython, runPython }) {
       )
   }
   return table
+}
+
+const straight = (question) =>
+  (accessExit(question).exitDistanceMm ?? 0) + (accessChannel(question).wall?.mm ?? 0)
+
+function zone(question) {
+  const place = bendPlace(question)
+  return (place && reachableZone(place)?.length) ?? 0
 }
 
 function bends(question) {
