@@ -15,6 +15,7 @@ import { panel, tokens } from '../sheet/index.js'
 import { asking } from './asking.js'
 import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
+import { placeCollar } from './collar-place.js'
 import { CrownOutline } from './crown-outline.js'
 import { type FormShown, forms } from './forms.js'
 import { greyGoal } from './grey-goal.js'
@@ -227,9 +228,7 @@ export class AlvChairside extends LitElement {
   }
 
   #collared({ detail: { depthMm }, target }: AlvEvents['alv-collar-depth']): void {
-    const { workbench: bench } = this
-    if (bench.raisedMm !== null && target instanceof AlvCollar) bench.raiseCollar(depthMm)
-    else bench.collarDepthMm = depthMm
+    placeCollar(this.workbench, depthMm, target instanceof AlvCollar, this.#pointing.wanted)
   }
 
   #pointed(event: AlvEvents['alv-pick']): void {

@@ -31,19 +31,26 @@ import { mesialSign, moveFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { aboveMarks, placeMarks } from './above-marks.js'
 import { circlePath, collarMarks } from './collar-marks.js'
+import { crownHolds, crownWay } from './crown-hold.js'
+
+/** How far a key and a button move the slice, mm. */
+const keyStepMm = 0.25
+const buttonStepMm = 0.5
 
 /**
  * The collar: the slice across the fixture at one depth, facial above, seen from below as axial slices are. Margins are
  * dimensioned in eight directions (four on a small drawing); the dashed ring is the limit.
  *
+ * Above the platform the slice shows the crown instead, which can be dragged and turned there.
+ *
  * Keys while it has the focus: arrows move the fixture by 0.1 mm within the slice, Page Up and Page Down move the collar.
  *
- * @fires alv-plan PlanMove: the fixture was moved.
+ * @fires alv-plan PlanMove: the fixture was moved, or the crown moved or turned.
  * @fires alv-view ViewChange: another plane is shown.
  * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
- * @csspart handle the fixture
+ * @csspart handle the fixture; handle-crown, handle-crown-turn above the platform
  */
 export class AlvCollar extends LitElement {
   static override styles = [tokens, panel, drafting, stageStyle]
@@ -97,8 +104,7 @@ export class AlvCollar extends LitElement {
 
   #drawing(plan: Plan, view: View): TemplateResult {
     const small = Math.min(view.width, view.height) < 260
-    const mesialRight =
-      mesialSign(plan.site.tooth) > 0 === dot(fixtureFrame(plan.fixture, plan.site.facial).y, view.right) > 0
+    const mesialRight = mesialIsRight(plan, view)
     const words = {
       top: 'facial',
       bottom: oralSide(plan.site.tooth),
@@ -112,8 +118,16 @@ export class AlvCollar extends LitElement {
           : svg`<g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>`
       }${placeMarks(view, this.places)}${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
-      ${this.collarDepthMm < 0 ? nothing : this.#handle(view, plan)}
-    </svg>`
+      ${this.collarDepthMm < 0 ? crownHolds(view, plan, this.outline) : this.#handle(view, plan)}
+    </svg>
+    <div class="zoom">
+      <button @click=${() => this.#level(-buttonStepMm)} aria-label="Slice half a millimetre further coronally" title="further coronally">−</button>
+      <button @click=${() => this.#level(buttonStepMm)} aria-label="Slice half a millimetre further apically" title="further apically">+</button>
+    </div>`
+  }
+
+  #level(byMm: number): void {
+    tell(this, 'alv-collar-depth', { depthMm: this.collarDepthMm + byMm })
   }
 
   #handle(view: View, plan: Plan): SVGTemplateResult {
@@ -149,7 +163,7 @@ export class AlvCollar extends LitElement {
       })
     } else if (event.key === 'PageUp' || event.key === 'PageDown') {
       const towardsApex = (event.key === 'PageUp') === plan.fixture.apical[2] > 0
-      tell(this, 'alv-collar-depth', { depthMm: this.collarDepthMm + (towardsApex ? 0.25 : -0.25) })
+      this.#level(towardsApex ? keyStepMm : -keyStepMm)
     } else if (event.key === 'Escape' && this.#drag !== null) {
       this.#finish('cancel')
     } else return
@@ -171,7 +185,12 @@ export class AlvCollar extends LitElement {
     event.preventDefault()
     this.renderRoot.querySelector<HTMLElement>('.stage')?.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
-    const way = drawnAlong('body', view, this.#viewport.at(event))
+    const at = this.#viewport.at(event)
+    const hold = grip.dataset.handle
+    const way =
+      hold === 'crown' || hold === 'crown-turn'
+        ? crownWay(hold, view, this.plan, at, mesialIsRight(this.plan, view))
+        : drawnAlong('body', view, at)
     this.#drag = new Drag(this, event.pointerId, this.plan, way)
   }
 
@@ -188,4 +207,9 @@ export class AlvCollar extends LitElement {
     this.#drag = null
     if (this.plan !== null) drag?.end(phase, this.plan)
   }
+}
+
+function mesialIsRight(plan: Plan, view: View): boolean {
+  const { y } = fixtureFrame(plan.fixture, plan.site.facial)
+  return mesialSign(plan.site.tooth) > 0 === dot(y, view.right) > 0
 }
