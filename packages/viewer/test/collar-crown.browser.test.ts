@@ -89,8 +89,8 @@ test('its round handle turns the crown about its long axis, the facial face the 
   if (view === null) throw new Error('no view')
   const before = siteFrame(uprightPlan)
   const start = middleOf('crown-turn')
-  // Down at the right is clockwise: the facial face, above, goes to the right.
-  drag('crown-turn', start, [0, 30])
+  // To the left below is clockwise: the facial face, above, goes to the right.
+  drag('crown-turn', start, [-30, 0])
   const after = siteFrame(session.plan)
   expect(dot(after.facial, view.right)).toBeGreaterThan(dot(before.facial, view.right) + 0.05)
   expect(dot(after.apical, before.apical)).toBeCloseTo(1, 9)

@@ -27,8 +27,9 @@ export function crownHolds(
   const all = lines.flat()
   if (all.length === 0) return nothing
   const [x, y] = middleOf(all)
-  const right = Math.max(...all.map((p) => p[0]))
-  const turn: Pixel = [Math.min(view.width - 12, right + apart), y]
+  // On the oral side, clear of the letters at both sides.
+  const lowest = Math.max(...all.map((p) => p[1]))
+  const turn: Pixel = [x, Math.min(view.height - 40, lowest + apart)]
   return svg`<g class="grip" part="handle handle-crown" data-handle="crown">
       <title>${names.crown}</title><path class="area" d=${lines.map((line) => path(line, true)).join('')}></path>
       <rect class="mark" x=${x - 6} y=${y - 6} width="12" height="12" transform="rotate(45 ${x} ${y})"></rect></g>

@@ -35,14 +35,16 @@ const pixels = ([x, y]: readonly [number, number]): string => `${x.toFixed(1)},$
 const closed = (orbit: Orbit, size: PixelSize, points: readonly Vec3[], kind: string) =>
   svg`<polygon class=${kind} points=${points.map((p) => pixels(project(orbit, size, p))).join(' ')}></polygon>`
 
-/** The bent centre line, lettered at its end. */
+/** The bent centre line, lettered at its middle, where the compass in the lower left corner is far. */
 function bend(orbit: Orbit, size: PixelSize, { line, deg: angle }: NonNullable<AccessLines['bend']>) {
   const [[x1, y1], [x2, y2]] = [project(orbit, size, line[0]), project(orbit, size, line[1])]
+  const [x, y] = [(x1 + x2) / 2, (y1 + y2) / 2]
+  const away = x + 150 < size.width ? 1 : -1
   return svg`
     <line class="halo" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>
     <line class="bend" x1=${x1} y1=${y1} x2=${x2} y2=${y2}></line>
-    <polyline class="leader" points="${x2},${y2} ${x2 - 16},${y2 + 10} ${x2 - 66},${y2 + 10}"></polyline>
-    <text class="label" x=${x2 - 70} y=${y2 + 14} text-anchor="end">bend ${deg(angle)}</text>`
+    <polyline class="leader" points="${x},${y} ${x + away * 16},${y - 10} ${x + away * 66},${y - 10}"></polyline>
+    <text class="label" x=${x + away * 70} y=${y - 6} text-anchor=${away > 0 ? 'start' : 'end'}>bend ${deg(angle)}</text>`
 }
 
 function channel(
