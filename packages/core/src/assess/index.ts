@@ -15,6 +15,7 @@ export type {
   PartDensity,
   SectorDensity,
 } from './density-result.js'
+export type { DefectClass, GraftAssessment, GraftedMargin } from './graft-assessment.js'
 export type { ShownInterval } from './interval.js'
 export { shownMm } from './interval.js'
 export type { Limit } from './limit.js'
