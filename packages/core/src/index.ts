@@ -168,6 +168,18 @@ export {
   surfacePoint,
 } from './fixture/index.js'
 export type {
+  DeficitGraft,
+  FreeGraft,
+  GraftField,
+  GraftLoss,
+  GraftMeshes,
+  GraftOutlines,
+  GraftSize,
+  GraftSpec,
+  GraftWall,
+  GraftWalls,
+} from './graft/index.js'
+export type {
   CheckedMesh,
   FileMesh,
   ImportedMesh,

@@ -89,6 +89,8 @@ function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Gene
     ...overFixture,
     retention: retentionFindings(plan.site.tooth, overFixture, limits),
     margin,
+    graft: null,
+    graftNeeded: null,
     density,
     calibration: model.calibration,
     findings: findingsOf(plan, model, overFixture, margin, density, limits),
