@@ -35,6 +35,7 @@ export function numbers(state: NumbersState): TemplateResult {
     </div><div class="group">
       <alv-margin .margin=${assessment?.margin ?? null} tooth=${tooth} doing=${doing}></alv-margin>
       <alv-emergence .emergence=${assessment?.emergence ?? null} .plan=${plan} .limits=${emergenceLimits}></alv-emergence>
+      <alv-graft .plan=${plan} .assessment=${assessment}></alv-graft>
     </div><div class="group">
       <alv-findings .findings=${assessment?.findings ?? noFindings}></alv-findings>
     </div><div class="group">

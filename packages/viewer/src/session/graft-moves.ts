@@ -16,7 +16,7 @@ import { diameterOf } from './moves.js'
 /** Between what the numbers of a graft may be typed and dragged; own choice, within what a plan file may hold. */
 export const graftRanges = {
   facialMm: [0.5, 6],
-  otherMm: [0.5, 6],
+  otherMm: [0, 6],
   fromDepthMm: [-3, 10],
   thicknessMm: [0.5, 6],
   heightMm: [1, 20],
