@@ -1,0 +1,97 @@
+import { along, dot, type FreeGraft, type Plan, scale, type Vec3 } from '@alveometer/core'
+import { nothing, type SVGTemplateResult, svg } from 'lit'
+import { graftRanges, moveGraft, setFreeGraft } from '../session/graft-moves.js'
+import { siteDirections } from '../session/site-frame.js'
+import { type Pixel, toPixel, type View } from './view.js'
+
+/** What the hand can take hold of on a free graft: its middle, its ends, its borders, and its outside. */
+export const graftHandles = [
+  'graft',
+  'graft-coronal',
+  'graft-apical',
+  'graft-mesial',
+  'graft-distal',
+  'graft-thickness',
+] as const
+export type GraftHandle = (typeof graftHandles)[number]
+
+export const isGraftHandle = (handle: string): handle is GraftHandle =>
+  graftHandles.some((one) => one === handle)
+
+const names: Readonly<Record<GraftHandle, string>> = {
+  graft: 'Graft: drag to move it; arrow keys 0.1 mm',
+  'graft-coronal': 'Coronal end of the graft: drag for its height; arrow keys 0.1 mm',
+  'graft-apical': 'Apical end of the graft: drag for its height; arrow keys 0.1 mm',
+  'graft-mesial': 'Mesial border of the graft: drag for its width; arrow keys 0.1 mm',
+  'graft-distal': 'Distal border of the graft: drag for its width; arrow keys 0.1 mm',
+  'graft-thickness': 'Outside of the graft: drag for its thickness; arrow keys 0.1 mm',
+}
+
+/** The directions that a free graft's sizes are counted in, unit vectors in LPS. */
+function directionsOf(plan: Plan): Readonly<Record<Exclude<GraftHandle, 'graft'>, Vec3>> {
+  const { facial, mesial, apical } = siteDirections(plan.site)
+  return {
+    'graft-coronal': scale(apical, -1),
+    'graft-apical': apical,
+    'graft-mesial': mesial,
+    'graft-distal': scale(mesial, -1),
+    'graft-thickness': facial,
+  }
+}
+
+/** Where a handle stands, LPS mm. */
+export function graftPlace(plan: Plan, graft: FreeGraft, handle: GraftHandle): Vec3 {
+  if (handle === 'graft') return graft.at
+  return along(graft.at, directionsOf(plan)[handle], reachMm(graft, handle))
+}
+
+function reachMm(graft: FreeGraft, handle: Exclude<GraftHandle, 'graft'>): number {
+  if (handle === 'graft-thickness') return graft.thicknessMm
+  return handle === 'graft-coronal' || handle === 'graft-apical' ? graft.heightMm / 2 : graft.widthMm / 2
+}
+
+/** The plan after a handle of its free graft was drawn along by a vector in LPS mm; the end across from it stays. */
+export function graftDragged(plan: Plan, handle: GraftHandle, deltaMm: Vec3): Plan {
+  const { graft } = plan
+  if (graft?.kind !== 'free') return plan
+  if (handle === 'graft') return moveGraft(plan, deltaMm)
+  const direction = directionsOf(plan)[handle]
+  const byMm = dot(deltaMm, direction)
+  if (handle === 'graft-thickness') return setFreeGraft(plan, { thicknessMm: graft.thicknessMm + byMm })
+  const size = handle === 'graft-coronal' || handle === 'graft-apical' ? 'heightMm' : 'widthMm'
+  const [least, most] = graftRanges[size]
+  const wanted = Math.max(least, Math.min(most, graft[size] + byMm))
+  return setFreeGraft(plan, { [size]: wanted, at: along(graft.at, direction, (wanted - graft[size]) / 2) })
+}
+
+/** A target of 36 pixels: they stand closer than the fixture's. */
+const areaRadius = 18
+/** Closer handles than this to another one cannot be told from it, pixels. */
+const apartPx = 12
+
+/**
+ * Handles of the plan's free graft on a drawing: squares for ends and borders, a diamond for its outside, a circle for
+ * its middle. None where nothing is grafted freely.
+ * @param at where a handle is drawn when not at its own place in the patient
+ */
+export function graftGrips(
+  view: View,
+  plan: Plan,
+  which: readonly GraftHandle[],
+  at: Partial<Readonly<Record<GraftHandle, Vec3>>> = {},
+): SVGTemplateResult | typeof nothing {
+  const { graft } = plan
+  if (graft?.kind !== 'free') return nothing
+  return svg`${which.map((handle) => grip(handle, toPixel(view, at[handle] ?? graftPlace(plan, graft, handle))))}`
+}
+
+function grip(handle: GraftHandle, [x, y]: Pixel): SVGTemplateResult {
+  const half = apartPx / 2 - 1
+  const mark =
+    handle === 'graft'
+      ? svg`<circle class="mark" cx=${x} cy=${y} r=${half + 1}></circle>`
+      : svg`<rect class="mark" x=${x - half} y=${y - half} width=${2 * half} height=${2 * half}
+          transform=${handle === 'graft-thickness' ? `rotate(45 ${x} ${y})` : 'rotate(0)'}></rect>`
+  return svg`<g class="grip" part="handle handle-${handle}" data-handle=${handle} tabindex="0" role="button" aria-label=${names[handle]}>
+    <title>${names[handle]}</title><circle class="area" cx=${x} cy=${y} r=${areaRadius}></circle>${mark}</g>`
+}
