@@ -1,19 +1,11 @@
 import type { GraftOutlines, GraftSize, GraftSpec, GraftWalls } from '../graft/index.js'
-import type { MapRows, MarginResult } from './margin-result.js'
+import type { MapRows } from './map-rows.js'
+import type { MarginCover } from './margin-cover.js'
+
 import type { Sourced } from './retention-result.js'
 
 /** What of the margins tells how a graft changes them. */
-export type GraftedMargin = Pick<
-  MarginResult,
-  | 'minimum'
-  | 'radialMm'
-  | 'sectors'
-  | 'dehiscences'
-  | 'fenestrations'
-  | 'dehiscenceMm'
-  | 'fenestrationMm2'
-  | 'inBone'
->
+export type GraftedMargin = MarginCover
 
 /** A published class that the numbers would be described by. */
 export interface DefectClass extends Sourced {

@@ -20,14 +20,9 @@ export type { ShownInterval } from './interval.js'
 export { shownMm } from './interval.js'
 export type { Limit } from './limit.js'
 export { limitsFor } from './limits.js'
-export type {
-  ExposedRegion,
-  ExposureRange,
-  MapRows,
-  MarginMinimum,
-  MarginResult,
-  SectorMargin,
-} from './margin-result.js'
+export type { MapRows } from './map-rows.js'
+export type { ExposedRegion, MarginMinimum, SectorMargin } from './margin-cover.js'
+export type { ExposureRange, MarginResult } from './margin-result.js'
 export type { MeasureMode } from './measured.js'
 export type { RegionMargin } from './region-margin.js'
 export type { RetentionFinding, RetentionReason, RetentionWay, Sourced } from './retention-result.js'
