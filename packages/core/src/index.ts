@@ -45,6 +45,7 @@ export {
   assessInSteps,
   boneDensity,
   CAUTIONS,
+  defaultDeficitGraft,
   densityBands,
   limitsFor,
   shownMm,
