@@ -39,16 +39,27 @@ function directionsOf(plan: Plan): Readonly<Record<Exclude<GraftHandle, 'graft'>
   }
 }
 
-/** Where a handle stands, LPS mm. */
+/**
+ * Where a handle stands, LPS mm: on the middle of an end or border, and on the outside: for the thickness towards the
+ * apical end, clear of the lettering at the collar.
+ */
 export function graftPlace(plan: Plan, graft: FreeGraft, handle: GraftHandle): Vec3 {
-  if (handle === 'graft') return graft.at
-  return along(graft.at, directionsOf(plan)[handle], reachMm(graft, handle))
+  const directions = directionsOf(plan)
+  const outward = (shareOfThickness: number): Vec3 =>
+    along(graft.at, directions['graft-thickness'], shareOfThickness * graft.thicknessMm)
+  if (handle === 'graft') return outward(1)
+  if (handle === 'graft-thickness')
+    return along(outward(1), directions['graft-apical'], thicknessHandleAt * graft.heightMm)
+  return along(outward(0.5), directions[handle], graft[sizeOf(handle)] / 2)
 }
 
-function reachMm(graft: FreeGraft, handle: Exclude<GraftHandle, 'graft'>): number {
-  if (handle === 'graft-thickness') return graft.thicknessMm
-  return handle === 'graft-coronal' || handle === 'graft-apical' ? graft.heightMm / 2 : graft.widthMm / 2
-}
+/** How far apical of its middle a graft's thickness is taken hold of, as a share of its height. */
+export const thicknessHandleAt = 0.25
+
+type Border = Exclude<GraftHandle, 'graft' | 'graft-thickness'>
+
+const sizeOf = (handle: Border): 'heightMm' | 'widthMm' =>
+  handle === 'graft-coronal' || handle === 'graft-apical' ? 'heightMm' : 'widthMm'
 
 /** The plan after a handle of its free graft was drawn along by a vector in LPS mm; the end across from it stays. */
 export function graftDragged(plan: Plan, handle: GraftHandle, deltaMm: Vec3): Plan {
@@ -58,7 +69,7 @@ export function graftDragged(plan: Plan, handle: GraftHandle, deltaMm: Vec3): Pl
   const direction = directionsOf(plan)[handle]
   const byMm = dot(deltaMm, direction)
   if (handle === 'graft-thickness') return setFreeGraft(plan, { thicknessMm: graft.thicknessMm + byMm })
-  const size = handle === 'graft-coronal' || handle === 'graft-apical' ? 'heightMm' : 'widthMm'
+  const size = sizeOf(handle)
   const [least, most] = graftRanges[size]
   const wanted = Math.max(least, Math.min(most, graft[size] + byMm))
   return setFreeGraft(plan, { [size]: wanted, at: along(graft.at, direction, (wanted - graft[size]) / 2) })

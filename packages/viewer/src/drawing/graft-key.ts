@@ -55,14 +55,17 @@ export function placeGraftKey(root: ParentNode, buttons: boolean): void {
       bottom: bottom - sheet.top + clear,
     }
   }
-  const letters = [...root.querySelectorAll('text.note, .grip .mark, .dimensions path')].map(onSheet)
+  const letters = [...root.querySelectorAll('text.note, .grip .mark')].map(onSheet)
   const bodies = [...root.querySelectorAll('path.out:not(.cas), path.built:not(.cas)')].map(onSheet)
   const left = edge
   const right = sheet.width - edge - width
+  // Below the scale bar, or as high as the words at the upper edge leave room.
   const top = edge + 26
   const bottom = sheet.height - height - 40
   const places: Readonly<Record<string, readonly [number, number]>> = {
     'top-left': [left, top],
+    'top-left-corner': [left, buttons ? top : edge],
+    'top-left-edge': [left, buttons ? top : edge + 14],
     'top-right': [right, edge],
     'bottom-left': [left, bottom],
     'bottom-right': buttons ? [right, sheet.height - buttonTop - height - edge] : [right, bottom],

@@ -2,6 +2,7 @@ import {
   type AccessChannel,
   type AngledChannel,
   type ExitResult,
+  type GraftMeshes,
   type Mesh,
   type Plan,
   transformPoint,
@@ -36,11 +37,12 @@ const MESSAGES: Readonly<Record<Exclude<Stage, 'ready'>, string>> = {
 }
 
 /**
- * Bone, crown, fixture and access channel in 3D, for orientation. Nothing is measured here.
+ * Bone, crown, fixture, graft and access channel in 3D, for orientation. Nothing is measured here.
  *
  * @fires alv-scene-cut - the user switched the cut on or off; detail: { cut: boolean }
  * @cssprop --alv-hand - the fixture and its axis
  * @cssprop --alv-scene-bone, --alv-scene-section, --alv-scene-crown, --alv-scene-channel - the other bodies
+ * @cssprop --alv-scene-graft, --alv-scene-graft-kept - the graft as built and what is expected to remain
  */
 export class AlvScene extends LitElement {
   static override styles = [tokens, sceneStyle]
@@ -55,6 +57,8 @@ export class AlvScene extends LitElement {
   @property({ attribute: false }) channel: AccessChannel | null = null
   /** What a bent channel reaches, and the least bent one that leaves as wanted. */
   @property({ attribute: false }) angled: AngledChannel | null = null
+  /** The graft as built, see-through, and in it what is expected to remain; LPS mm. */
+  @property({ attribute: false }) graft: GraftMeshes | null = null
   @property({ reflect: true }) sheet: 'paper' | 'night' = 'paper'
   /** Takes away the half in front of the plane of the fixture axis and the facial direction. */
   @property({ type: Boolean, reflect: true }) cut = false
@@ -136,7 +140,7 @@ export class AlvScene extends LitElement {
         tabindex="0"
         role="application"
         aria-roledescription="3D view"
-        aria-label=${`Bone, crown, fixture and access channel in 3D, seen from ${seen}. Arrow keys turn, plus and minus zoom, Home resets.`}
+        aria-label=${`Bone, crown, fixture${this.graft === null ? '' : ', graft'} and access channel in 3D, seen from ${seen}. Arrow keys turn, plus and minus zoom, Home resets.`}
         aria-describedby="caption"
         @pointerdown=${this.gestures.down}
         @pointermove=${this.gestures.move}
@@ -155,7 +159,9 @@ export class AlvScene extends LitElement {
             : html`<p class="message" role="status">${MESSAGES[this.stage]}</p>`
         }
       </div>
-      <p class="caption" id="caption">Surface for orientation only; measure in the section.</p>
+      <p class="caption" id="caption">Surface for orientation only; measure in the section.${
+        this.graft === null ? '' : ' Graft: see-through as built, solid what is expected to remain.'
+      }</p>
       ${COLOUR_PROBES.map((name) => html`<span class=${`probe ${name}`} hidden></span>`)}
     `
   }
@@ -271,8 +277,8 @@ export class AlvScene extends LitElement {
     this.colours ??= readColours(this.renderRoot as ShadowRoot)
     const cut =
       this.cut && this.placement !== null ? cutFor(this.placement, viewAxes(this.orbit).toViewer) : null
-    const { bone, crown, tube: channel, fixture, seeThrough, colours, orbit } = this
-    this.view.draw({ bone, crown, channel, fixture, seeThrough, cut, colours, orbit })
+    const { bone, crown, tube: channel, fixture, graft, seeThrough, colours, orbit } = this
+    this.view.draw({ bone, crown, channel, fixture, graft, seeThrough, cut, colours, orbit })
   }
 }
 

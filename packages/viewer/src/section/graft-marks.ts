@@ -12,7 +12,7 @@ import {
   type Vec3,
 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
-import type { GraftHandle } from '../drawing/graft-hand.js'
+import { type GraftHandle, graftPlace } from '../drawing/graft-hand.js'
 import type { GraftShape } from '../drawing/graft-hatch.js'
 import { dimension, label, line, onSheet, textWidth } from '../drawing/lines.js'
 import { nearestCell } from '../drawing/margin-at.js'
@@ -32,14 +32,14 @@ export function sectionGraft(view: View, { outlines }: GraftAssessment): GraftSh
   return { built: drawn(outlines.built), kept: drawn(outlines.kept) }
 }
 
-/** Where the handle on a free graft's outside stands: on the outline that is drawn, at the depth of the graft's middle. */
+/** Where the handle on a free graft's outside stands: on the outline that is drawn. */
 export function graftOutside(
   plan: Plan,
   graft: GraftAssessment | null,
 ): Partial<Readonly<Record<GraftHandle, Vec3>>> {
   if (graft === null || plan.graft?.kind !== 'free') return {}
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
-  const depthMm = dot(subtract(plan.graft.at, frame.origin), frame.z)
+  const depthMm = dot(subtract(graftPlace(plan, plan.graft, 'graft-thickness'), frame.origin), frame.z)
   const [first = 0, second = first + 1] = graft.depthsMm
   const row = Math.round((depthMm - first) / (second - first))
   const outerMm = graft.outerMm[row]?.[columnAt(graft, 0)] ?? null
@@ -82,11 +82,16 @@ function marginAfter(
   const down = minus(place(depthMm + shiftMm), place(depthMm))
   const sector = margin.sectors[angleDeg === 0 ? 'facial' : 'palatal'] ?? margin.sectors.lingual
   const kind = sector !== undefined && (left ?? after) < sector.limitMm ? 'below' : ''
+  const start = place(depthMm, sign * r)
+  const end = place(depthMm, sign * (r + after))
+  const room = (end[0] < start[0] ? end[0] : view.width - end[0]) - 12
   const keeps = left !== null && after - left >= changedMm
-  const text = keeps ? `${plain(after, 2)} built, ${plain(left, 2)} kept` : `${plain(after, 2)} built`
-  return dimension(place(depthMm, sign * r), place(depthMm, sign * (r + after)), text, {
-    ...{ offset: down, place: 'beyond', reach: textWidth(text) + 8, kind },
-  })
+  const [long, short] = keeps
+    ? [`${plain(after, 2)} built, ${plain(left, 2)} kept`, `${plain(after, 2)}, kept ${plain(left, 2)}`]
+    : [`${plain(after, 2)} built`, plain(after, 2)]
+  const text = textWidth(long) > room ? short : long
+  const reach = Math.min(room, textWidth(text) + 8)
+  return dimension(start, end, text, { offset: down, place: 'beyond', reach, kind })
 }
 
 interface Thickest {
@@ -102,7 +107,8 @@ function thickest(
   graft: GraftAssessment,
   collarDepthMm: number,
 ): SVGTemplateResult | typeof nothing {
-  const most = thickestInPlane(graft)
+  const clearMm = collarDepthMm + (apartPx + 24) * view.mmPerPixel
+  const most = thickestInPlane(graft, clearMm)
   if (most === null) return nothing
   const at = onFixture(view, plan)
   const { depthMm, sign, innerMm, outerMm } = most
@@ -124,23 +130,27 @@ function thickest(
     ${label([start, bend[1] + 4], text, 'start')}`
 }
 
-/** Where the graft is thickest in the section plane: facially or on the other side. */
-export function thickestInPlane(graft: GraftAssessment): Thickest | null {
+/**
+ * Where the graft is thickest in the section plane, facially or on the other side. Of places that are as thick to the
+ * eye the first one past `fromDepthMm`, where there is one.
+ */
+export function thickestInPlane(graft: GraftAssessment, fromDepthMm: number): Thickest | null {
   const sides = [
     [1, columnAt(graft, 0)],
     [-1, columnAt(graft, 180)],
   ] as const
-  let most: Thickest | null = null
-  graft.depthsMm.forEach((depthMm, row) => {
-    for (const [sign, column] of sides) {
+  const all = graft.depthsMm.flatMap((depthMm, row) =>
+    sides.flatMap(([sign, column]): Thickest[] => {
       const innerMm = graft.innerMm[row]?.[column] ?? null
       const outerMm = graft.outerMm[row]?.[column] ?? null
-      if (innerMm === null || outerMm === null || outerMm - innerMm < changedMm) continue
-      if (most === null || outerMm - innerMm > most.outerMm - most.innerMm)
-        most = { depthMm, sign, innerMm, outerMm }
-    }
-  })
-  return most
+      return innerMm === null || outerMm === null ? [] : [{ depthMm, sign, innerMm, outerMm }]
+    }),
+  )
+  const thickness = (t: Thickest): number => t.outerMm - t.innerMm
+  const mostMm = all.reduce((most, t) => Math.max(most, thickness(t)), 0)
+  if (mostMm < changedMm) return null
+  const thick = all.filter((t) => mostMm - thickness(t) < 0.005)
+  return thick.find((t) => t.depthMm >= fromDepthMm) ?? thick[thick.length - 1] ?? null
 }
 
 function columnAt({ anglesDeg }: GraftAssessment, angleDeg: number): number {
