@@ -1,8 +1,7 @@
-import { distance, dot, fixtureFrame, type Plan, subtract } from '@alveometer/core'
+import { defaultDeficitGraft, distance, dot, fixtureFrame, type Plan, subtract } from '@alveometer/core'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
-  defaultDeficitGraft,
   defaultFreeGraft,
   defaultLoss,
   graftRanges,
@@ -22,15 +21,6 @@ test('a graft that is taken away leaves the plan as it was', () => {
   expect(withGraft(free, null)).toEqual(uprightPlan)
   expect('graft' in withGraft(deficit, null)).toBe(false)
   expect(withGraft(uprightPlan, null)).toEqual(uprightPlan)
-})
-
-test('a missing margin is grafted to what is wanted at the tooth, or to the limits of the plan', () => {
-  expect(defaultDeficitGraft('11')).toMatchObject({ facialMm: 2, otherMm: 1, fromDepthMm: 0 })
-  expect(defaultDeficitGraft('36')).toMatchObject({ facialMm: 1.5, otherMm: 1 })
-  expect(defaultDeficitGraft('11', { facialMarginTargetMm: 3, marginMm: 1.2 })).toMatchObject({
-    facialMm: 3,
-    otherMm: 1.2,
-  })
 })
 
 test('a layer starts on the facial side of the fixture, its coronal end as high as the platform', () => {

@@ -1,18 +1,11 @@
-import type { GraftLoss, GraftSpec, Plan } from '@alveometer/core'
+import { defaultDeficitGraft, type GraftLoss, type GraftSpec, type Plan } from '@alveometer/core'
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import { formStyle } from '../crown-form/form-style.js'
 import { tell } from '../events.js'
 import { fieldsStyle } from '../placement/fields-style.js'
 import { numberFields } from '../placement/number-fields.js'
-import {
-  defaultDeficitGraft,
-  defaultFreeGraft,
-  defaultLoss,
-  setDeficitGraft,
-  setGraftLoss,
-  withGraft,
-} from '../session/index.js'
+import { defaultFreeGraft, defaultLoss, setDeficitGraft, setGraftLoss, withGraft } from '../session/index.js'
 import { panel, tokens } from '../sheet/index.js'
 import { deficitFields, freeFields, lossField, lossSources } from './graft-fields.js'
 import { graftFormStyle } from './graft-form-style.js'

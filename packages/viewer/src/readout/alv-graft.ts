@@ -1,8 +1,15 @@
-import { type Assessment, type GraftAssessment, type GraftSize, oralSide, type Plan } from '@alveometer/core'
+import {
+  type Assessment,
+  defaultDeficitGraft,
+  type GraftAssessment,
+  type GraftSize,
+  oralSide,
+  type Plan,
+} from '@alveometer/core'
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property } from 'lit/decorators.js'
 import { tell } from '../events.js'
-import { defaultDeficitGraft, withGraft } from '../session/index.js'
+import { withGraft } from '../session/index.js'
 import { panel, tokens } from '../sheet/index.js'
 import { cc, mm, mm2, mm3, percent } from '../text/format.js'
 import { factsStyle } from './facts-style.js'

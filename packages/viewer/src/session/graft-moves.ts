@@ -4,7 +4,6 @@ import {
   type FreeGraft,
   type GraftLoss,
   type GraftSpec,
-  limitsFor,
   normalize,
   type Plan,
   perpendicularTo,
@@ -35,21 +34,6 @@ const layer = { thicknessMm: 2, heightMm: 8, widthMm: 8 } as const
 /** The plan with another graft, or with none. */
 export function withGraft({ graft: _, ...plain }: Plan, graft: GraftSpec | null): Plan {
   return graft === null ? plain : { ...plain, graft: within(graft) }
-}
-
-/** The bone that is missing for the margins wanted at a tooth, from the platform on. */
-export function defaultDeficitGraft(tooth: string, limits: Plan['limits'] = {}): DeficitGraft {
-  const wanted = (code: string): number =>
-    limits[code] ?? limitsFor(tooth).find((limit) => limit.code === code)?.value ?? 1
-  return {
-    kind: 'deficit',
-    facialMm: wanted('facialMarginTargetMm'),
-    otherMm: wanted('marginMm'),
-    fromDepthMm: 0,
-    natural: true,
-    loss: usualLoss,
-    overbuilt: true,
-  }
 }
 
 /** A layer on the facial side whose coronal end is as high as the platform. */

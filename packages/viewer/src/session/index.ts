@@ -14,7 +14,6 @@ export {
 export type { ScanPlace } from './default-plan.js'
 export { defaultPlan } from './default-plan.js'
 export {
-  defaultDeficitGraft,
   defaultFreeGraft,
   defaultLoss,
   graftRanges,
