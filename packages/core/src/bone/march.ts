@@ -72,7 +72,7 @@ export const RANGE_MM = 10
 /** The blurred volume round the fixture, as far as rays may reach; null where there is none. */
 export function marchedRegion(model: BoneModel, { starts }: RayFan, rangeMm = RANGE_MM): IndexSampler | null {
   const reachMm = rangeMm + afterMm(model) + 2 * Math.max(...model.volume.spacingMm)
-  const box = boxAround(model.volume, [starts[0], starts[starts.length - 1]] as WorldPoint[], reachMm)
+  const box = boxAround(model.volume, starts, reachMm)
   return box === null ? null : model.smoothed(box)
 }
 

@@ -1,6 +1,24 @@
 import type { Mesh, Vec3 } from '../space/index.js'
 
 /**
+ * What a field is drawn from, node by node as its other arrays: where a graft begins or ends, its gap passes through zero
+ * on a straight line between nodes.
+ */
+export interface GraftGround {
+  /** Distance from the axis of bone's outside or, where that lies farther out, the fixture's side, mm. */
+  readonly baseMm: Float64Array
+  /** What lies on the base as built and after the loss, mm; negative where bone already reaches farther; NaN: not known. */
+  readonly builtMm: Float64Array
+  readonly keptMm: Float64Array
+  /** Where bone farther out, or a tooth, begins, mm from the axis; infinite where nothing does. */
+  readonly ceilingMm: Float64Array
+  /** Where that bone ends again, mm from the axis; 0 where there is none, infinite where it goes on beyond range. */
+  readonly farMm: Float64Array
+  /** The fixture's own radius at each depth, mm. */
+  readonly fixtureMm: Float64Array
+}
+
+/**
  * A graft round a fixture as two surfaces over rays perpendicular to the fixture's axis, row by row (depths down, angles
  * across): what it lies on and how far it reaches. Where nothing is grafted both are NaN.
  */
@@ -15,6 +33,11 @@ export interface GraftField {
   readonly outerMm: Float64Array
   /** The same after the expected loss, mm; never below innerMm. */
   readonly keptMm: Float64Array
+  readonly ground: GraftGround
+  /** Rays of the margin without data as far as the graft was to reach: nothing is planned there. */
+  readonly openRays: number
+  /** How far a natural contour leaves less than wanted after the loss, at most, mm; 0 where it does not. */
+  readonly cappedMm: number
 }
 
 /** What a graft comes to. 1000 mm3 = 1 cc. */
