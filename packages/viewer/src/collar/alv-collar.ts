@@ -102,16 +102,17 @@ export class AlvCollar extends LitElement {
 
   #drawing(plan: Plan, view: View): TemplateResult {
     const small = Math.min(view.width, view.height) < 260
-    const mesialRight =
-      mesialSign(plan.site.tooth) > 0 === dot(fixtureFrame(plan.fixture, plan.site.facial).y, view.right) > 0
+    const graft = this.assessment?.graft ?? null
+    const frame = fixtureFrame(plan.fixture, plan.site.facial)
+    const cut = { through: axisPoint(frame, this.collarDepthMm), normal: frame.z, size: 'heightMm' } as const
+    const layers = graft === null ? null : collarGraft(view, plan, graft, this.collarDepthMm)
+    const mesialRight = mesialSign(plan.site.tooth) > 0 === dot(frame.y, view.right) > 0
     const words = {
       top: 'facial',
       bottom: oralSide(plan.site.tooth),
       left: mesialRight ? 'distal' : 'mesial',
       right: mesialRight ? 'mesial' : 'distal',
     }
-    const graft = this.assessment?.graft ?? null
-    const layers = graft === null ? null : collarGraft(view, plan, graft, this.collarDepthMm)
     return html`<svg viewBox="0 0 ${view.width} ${view.height}">
       <defs>${graftPatterns}</defs>
       ${layers === null ? nothing : svg`<g class="measured">${graftLayers(layers)}</g>`}
@@ -123,7 +124,7 @@ export class AlvCollar extends LitElement {
       ${scaleBar(view, 12, view.height - 12)}
       ${layers === null ? nothing : graftKey(layersShown(layers), true)}
       ${this.collarDepthMm < 0 ? nothing : this.#handle(view, plan)}
-      ${graftGrips(view, plan, ['graft', 'graft-mesial', 'graft-distal'])}
+      ${graftGrips(view, plan, ['graft-mesial', 'graft-distal', 'graft'], cut)}
     </svg>`
   }
 

@@ -1,4 +1,4 @@
-import { along, dot, type FreeGraft, type Plan, scale, type Vec3 } from '@alveometer/core'
+import { along, dot, type FreeGraft, type Plan, scale, subtract, type Vec3 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { graftRanges, moveGraft, setFreeGraft } from '../session/graft-moves.js'
 import { siteDirections } from '../session/site-frame.js'
@@ -80,19 +80,30 @@ const areaRadius = 18
 /** Closer handles than this to another one cannot be told from it, pixels. */
 const apartPx = 12
 
+/** The plane of a drawing: a point in it, and its normal. */
+export interface CutBy {
+  readonly through: Vec3
+  readonly normal: Vec3
+  /** The graft's size along the normal. */
+  readonly size: 'heightMm' | 'widthMm'
+}
+
 /**
- * Handles of the plan's free graft on a drawing: squares for ends and borders, a diamond for its outside, a circle for
- * its middle. None where nothing is grafted freely.
+ * Handles of the plan's free graft on a drawing that cuts it: squares for ends and borders, a diamond for its outside, a
+ * circle for its middle. None where nothing is grafted freely, or elsewhere.
  * @param at where a handle is drawn when not at its own place in the patient
  */
 export function graftGrips(
   view: View,
   plan: Plan,
   which: readonly GraftHandle[],
+  cut: CutBy,
   at: Partial<Readonly<Record<GraftHandle, Vec3>>> = {},
 ): SVGTemplateResult | typeof nothing {
   const { graft } = plan
   if (graft?.kind !== 'free') return nothing
+  const awayMm = Math.abs(dot(subtract(graft.at, cut.through), cut.normal))
+  if (awayMm > graft[cut.size] / 2) return nothing
   return svg`${which.map((handle) => grip(handle, toPixel(view, at[handle] ?? graftPlace(plan, graft, handle))))}`
 }
 

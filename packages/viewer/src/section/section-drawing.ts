@@ -1,6 +1,7 @@
 import {
   type Assessment,
   dot,
+  fixtureFrame,
   fixtureProfile,
   oralSide,
   type PlacedCrown,
@@ -41,6 +42,11 @@ export function sectionDrawing(view: View, shown: SectionShown): TemplateResult 
   const narrow = view.width < roomyPx
   const graft = assessment?.graft ?? null
   const layers = graft === null ? null : sectionGraft(view, graft)
+  const cut = {
+    through: plan.fixture.platform,
+    normal: fixtureFrame(plan.fixture, plan.site.facial).y,
+    size: 'widthMm',
+  } as const
   return html`<svg aria-hidden="false" viewBox="0 0 ${view.width} ${view.height}">
     <defs>
       <pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
@@ -58,7 +64,8 @@ export function sectionDrawing(view: View, shown: SectionShown): TemplateResult 
     ${assessment === null ? nothing : accessMarks(view, plan, placed, assessment, outline)}</g>
     ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
     ${scaleBar(view, 14, 26)}${layers === null ? nothing : graftKey(layersShown(layers), narrow)}
-    ${handles(view, plan, placed)}${graftGrips(view, plan, ['graft-coronal', 'graft-apical', 'graft-thickness'], graftOutside(plan, graft))}
+    ${handles(view, plan, placed)}
+    ${graftGrips(view, plan, ['graft-coronal', 'graft-apical', 'graft-thickness'], cut, graftOutside(plan, graft))}
   </svg>`
 }
 
