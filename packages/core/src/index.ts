@@ -24,6 +24,7 @@ export type {
   FixtureAtTooth,
   GraftAssessment,
   GraftedMargin,
+  GraftMeshOptions,
   LevelDensities,
   Limit,
   MapRows,
@@ -48,6 +49,7 @@ export {
   defaultDeficitGraft,
   densityBands,
   limitsFor,
+  plannedGraftMeshes,
   shownMm,
 } from './assess/index.js'
 export type {

@@ -11,6 +11,7 @@ import { shownInterval } from './interval.js'
 import { resolveLimits } from './limits.js'
 import { marginResult } from './margin-result.js'
 import { type MeasureMode, measured } from './measured.js'
+import { graftKnown } from './planned-graft.js'
 import { restoration } from './restoration.js'
 import { retentionFindings } from './retention.js'
 import { sectorsOf } from './sectors.js'
@@ -81,6 +82,7 @@ function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Gene
   const overFixture = restoration(plan, profile, limits, options.crownMesh)
   const boneMargin = yield* measured(model, frame, profile, surfaceGrid(profile), options.mode ?? 'fast')
   const margin = marginResult(boneMargin, profile, sectors, limits, shownInterval(model))
+  const graft = graftKnown({ plan, frame, profile, sectors, limits, boneMargin, margin })
   const density = densityResult(model, frame, profile, sectors, plan.calibration, boneMargin)
   return {
     schema: 'alveometer-assessment',
@@ -89,11 +91,11 @@ function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Gene
     ...overFixture,
     retention: retentionFindings(plan.site.tooth, overFixture, limits),
     margin,
-    graft: null,
-    graftNeeded: null,
+    graft: graft.graft,
+    graftNeeded: graft.needed,
     density,
     calibration: model.calibration,
-    findings: findingsOf(plan, model, overFixture, margin, density, limits),
+    findings: findingsOf(plan, model, overFixture, margin, graft, density, limits),
     cautions: CAUTIONS,
   }
 }

@@ -1,6 +1,5 @@
 import type { DeficitGraft, GraftSize } from '../graft/index.js'
 import type { Finding } from './assessment.js'
-import type { DefectMeasures } from './defect-measures.js'
 import { remark } from './finding.js'
 import type { GraftAssessment } from './graft-assessment.js'
 import { graftedMarginFindings } from './graft-margin-findings.js'
@@ -26,7 +25,8 @@ export interface GraftKnown {
   readonly graft: GraftAssessment | null
   readonly wanted: DeficitGraft
   readonly needed: GraftSize | null
-  readonly measures: DefectMeasures
+  /** Height over which bone is missing all round, mm. */
+  readonly verticalMm: number
 }
 
 /** What a planned graft comes to and changes; without one, what one would take where bone is missing. */
@@ -37,7 +37,7 @@ export function graftFindings(known: GraftKnown, before: MarginResult, limits: L
       sizeFinding(graft),
       keptFinding(graft),
       ...graftedMarginFindings(graft, before, limits),
-      ...gainFindings(graft, known.measures),
+      ...gainFindings(graft, known.verticalMm),
       ...shortFindings(graft),
       BULK,
     ]
@@ -78,7 +78,7 @@ function keptFinding({ kept, spec }: GraftAssessment): Finding {
   }
 }
 
-function gainFindings({ built }: GraftAssessment, { verticalMm }: DefectMeasures): Finding[] {
+function gainFindings({ built }: GraftAssessment, verticalMm: number): Finding[] {
   return [
     ...(built.greatestMm > LATERAL.mm
       ? [
