@@ -182,6 +182,7 @@ export type {
   GraftWall,
   GraftWalls,
 } from './graft/index.js'
+export { graftField, graftMeshSteps } from './graft/index.js'
 export type {
   CheckedMesh,
   FileMesh,
