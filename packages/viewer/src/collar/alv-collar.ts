@@ -139,7 +139,7 @@ export class AlvCollar extends LitElement {
   override updated(changed: PropertyValues<this>): void {
     if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
       paintGrey(this.canvas, this.image, this.window)
-    placeGraftKey(this.renderRoot, false)
+    placeGraftKey(this.renderRoot)
     const view = this.view
     if (view === null) return
     const plane = imagePlane(view)

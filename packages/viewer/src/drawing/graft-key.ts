@@ -1,12 +1,15 @@
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import type { GraftLayersShown } from './graft-hatch.js'
-import { buttonRoom, buttonTop } from './stage-style.js'
+import type { Pixel } from './view.js'
 
 const swatchWidth = 24
 const lineHeight = 19
 /** Between the key and the drawing's edge, and around lettering, pixels. */
 const edge = 12
 const clear = 5
+/** Height of the words along the lower edge, and between the places that are tried, pixels. */
+const bottomRow = 20
+const step = 6
 
 /** What the hatchings mean, drawn about the origin; `placeGraftKey` puts it into a corner that is free. */
 export function graftKey(shown: GraftLayersShown, narrow: boolean): SVGTemplateResult | typeof nothing {
@@ -36,17 +39,16 @@ const meet = (a: Box, b: Box): boolean =>
   a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom
 
 /**
- * Puts the key into a corner where it covers no lettering, no handle and, if it can be had, no part of fixture or crown;
- * hides it where no corner is free. It stays in its corner as long as that is.
+ * Puts the key beside the left or right edge, as near to a corner as it covers no lettering, no button, no handle and
+ * neither fixture nor crown; hides it where there is no such place. It stays where it is as long as that is free.
  * @param root what holds the drawing
- * @param buttons whether the lower right corner holds the zoom buttons
+ * @param leftTop where the left edge is free from, pixels from above: below a scale bar
  */
-export function placeGraftKey(root: ParentNode, buttons: boolean): void {
+export function placeGraftKey(root: ParentNode, leftTop = edge): void {
   const key = root.querySelector<SVGGElement>('[data-key]')
   const sheet = key?.ownerSVGElement?.getBoundingClientRect()
   if (key === null || sheet === undefined) return
-  const { width, height } = key.getBBox()
-  const onSheet = (e: Element): Box => {
+  const taken = [...root.querySelectorAll('text.note, .grip .mark, .zoom, path.out:not(.cas)')].map((e) => {
     const { left, top, right, bottom } = e.getBoundingClientRect()
     return {
       left: left - sheet.left - clear,
@@ -54,36 +56,33 @@ export function placeGraftKey(root: ParentNode, buttons: boolean): void {
       right: right - sheet.left + clear,
       bottom: bottom - sheet.top + clear,
     }
+  })
+  const { width, height } = key.getBBox()
+  const isFree = ([x, y]: Pixel): boolean => {
+    const box = { left: x, top: y, right: x + width, bottom: y + height }
+    return x >= 0 && box.right <= sheet.width && !taken.some((other) => meet(box, other))
   }
-  const letters = [...root.querySelectorAll('text.note, .grip .mark')].map(onSheet)
-  const bodies = [...root.querySelectorAll('path.out:not(.cas), path.built:not(.cas)')].map(onSheet)
-  const left = edge
-  const right = sheet.width - edge - width
-  // Below the scale bar, or as high as the words at the upper edge leave room.
-  const top = edge + 26
-  const bottom = sheet.height - height - 40
-  const places: Readonly<Record<string, readonly [number, number]>> = {
-    'top-left': [left, top],
-    'top-left-corner': [left, buttons ? top : edge],
-    'top-left-edge': [left, buttons ? top : edge + 14],
-    'top-right': [right, edge],
-    'bottom-left': [left, bottom],
-    'bottom-right': buttons ? [right, sheet.height - buttonTop - height - edge] : [right, bottom],
-    'beside-buttons': [sheet.width - buttonRoom - width - edge, bottom],
-  }
-  const badness = ([x, y]: readonly [number, number]): number => {
-    const box: Box = { left: x, top: y, right: x + width, bottom: y + height }
-    if (x < 0 || y < 0 || box.right > sheet.width || letters.some((other) => meet(box, other))) return 100
-    return bodies.filter((other) => meet(box, other)).length
-  }
-  const before = key.dataset.key ?? ''
-  const ranked = Object.entries(places)
-    .map(([name, place]) => ({ name, place, bad: badness(place) - (name === before ? 0.5 : 0) }))
-    .sort((a, b) => a.bad - b.bad)
-  const best = ranked[0]
-  const free = best !== undefined && best.bad < 99
-  key.setAttribute('visibility', free ? 'visible' : 'hidden')
-  if (!free) return
-  key.dataset.key = best.name
-  key.setAttribute('transform', `translate(${best.place[0].toFixed(1)} ${best.place[1].toFixed(1)})`)
+  const last = sheet.height - height - edge - bottomRow
+  const columns = [
+    { x: edge, from: leftTop },
+    { x: sheet.width - edge - width, from: edge },
+  ]
+  const places = columns
+    .flatMap(({ x, from }) =>
+      Array.from({ length: Math.max(0, Math.floor((last - from) / step) + 1) }, (_, n) => {
+        const y = from + n * step
+        return { at: [x, y] as const, far: Math.min(y - from, last - y) }
+      }),
+    )
+    .sort((a, b) => a.far - b.far)
+  const size = `${sheet.width} ${sheet.height} ${width}`
+  const [x = Number.NaN, y = Number.NaN] =
+    key.dataset.size === size ? (key.dataset.key ?? '').split(' ').map(Number) : []
+  const stays = Number.isFinite(x) && isFree([x, y])
+  const place = stays ? ([x, y] as const) : places.find(({ at }) => isFree(at))?.at
+  key.setAttribute('visibility', place === undefined ? 'hidden' : 'visible')
+  if (place === undefined || stays) return
+  key.dataset.size = size
+  key.dataset.key = place.join(' ')
+  key.setAttribute('transform', `translate(${place[0].toFixed(1)} ${place[1].toFixed(1)})`)
 }

@@ -29,6 +29,8 @@ import { type Handle, wayOf } from './handles.js'
 import { sectionDrawing } from './section-drawing.js'
 
 const stepTiltDeg = 0.5
+/** Pixels from above that the scale bar takes. */
+const belowScaleBar = 38
 /** Room for the lettering beyond the crown's end, pixels, and for the tilt's beyond the apex, mm. */
 const noteRoom = 80
 const tiltRoomMm = 6
@@ -149,7 +151,7 @@ export class AlvSection extends LitElement {
   override updated(changed: PropertyValues<this>): void {
     if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
       paintGrey(this.canvas, this.image, this.window)
-    placeGraftKey(this.renderRoot, true)
+    placeGraftKey(this.renderRoot, belowScaleBar)
     const view = this.view
     if (view === null) return
     const plane = imagePlane(view)
