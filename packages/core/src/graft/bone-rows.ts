@@ -97,6 +97,8 @@ export function boneRows(
     if (maskMm <= Math.max(to.exitMm[column], radiusMm)) to.free[column] = 0
     const bare = to.exitMm[column] === 0
     if (bare && entryMm <= radiusMm) to.exitMm[column] = exitMm > radiusMm ? exitMm : 0
+    // What begins before bone's outside is that bone: a corner of the coarse mask stood out of it.
+    else if (!bare && entryMm <= to.exitMm[column]) to.ceilingMm[column] = maskMm
     else if (entryMm < maskMm) {
       to.ceilingMm[column] = Math.max(radiusMm, entryMm)
       to.farMm[column] = Number.isFinite(entryMm) ? exitMm : 0
