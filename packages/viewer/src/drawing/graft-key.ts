@@ -17,9 +17,9 @@ export function graftKey(shown: GraftLayersShown, narrow: boolean): SVGTemplateR
   if (shown.kept)
     rows.push([
       'graft-kept',
-      !shown.lost ? 'graft' : narrow ? 'graft that remains' : 'graft expected to remain',
+      !shown.lost ? 'graft' : narrow ? 'graft kept' : 'graft expected to remain',
     ])
-  if (shown.lost) rows.push(['graft-lost', narrow ? 'graft that resorbs' : 'graft expected to resorb'])
+  if (shown.lost) rows.push(['graft-lost', narrow ? 'graft lost' : 'graft expected to resorb'])
   if (rows.length === 0) return nothing
   return svg`<g class="key" data-key>${rows.map(
     ([fill, words], n) => svg`<g transform="translate(0 ${n * lineHeight})">
