@@ -121,7 +121,7 @@ test('what lies below its limit is told by more than its colour', async () => {
   const low = [...(readout.shadowRoot?.querySelectorAll('td.below') ?? [])].map((cell) => cell.textContent)
   expect(low.map((cell) => cell?.slice(0, 4).trim())).toEqual(['0.62', '0.62', '1.5', '2.1'])
   for (const cell of readout.shadowRoot?.querySelectorAll('td.below') ?? [])
-    expect(getComputedStyle(cell).textDecorationLine).toBe('underline')
+    expect(getComputedStyle(cell.querySelector('.value') ?? cell).textDecorationLine).toBe('underline')
 })
 
 test('without a graft it tells what is missing, and plans it when asked to', async () => {

@@ -35,8 +35,8 @@ export const printedStyle = css`
         'exit density'
         'retention density'
         'margin density'
-        'graft density'
-        'emergence density'
+        'margin graft'
+        'emergence graft'
         'place place'
         'findings findings';
       gap: 3mm 5mm;

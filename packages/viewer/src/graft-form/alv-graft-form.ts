@@ -54,13 +54,13 @@ export class AlvGraftForm extends LitElement {
         <span class="tools"><select aria-label="Loss counted in" @change=${(e: Event) => this.#countLoss(plan, (e.target as HTMLSelectElement).value as GraftLoss['kind'])}>
           <option value="share" ?selected=${graft.loss.kind === 'share'}>%</option>
           <option value="mm" ?selected=${graft.loss.kind === 'mm'}>mm</option></select></span></span>
-      ${
+      <span class="more">${
         graft.kind === 'deficit'
           ? html`${this.#switch(graft.overbuilt, 'overbuilt', 'overbuild', 'Built thicker by the expected loss, so that the wanted margin is what remains')}
       ${this.#switch(graft.natural, 'natural', 'natural contour', 'A smooth outside, tapered onto the bone, within the convexity of the neighbouring bone')}`
           : nothing
       }
-      <details><summary>loss from</summary>${lossSources.map((text) => html`<p>${text}</p>`)}</details>`
+      <details><summary>loss from</summary>${lossSources.map((text) => html`<p>${text}</p>`)}</details></span>`
   }
 
   #switch(on: boolean, key: 'natural' | 'overbuilt', name: string, help: string): TemplateResult {

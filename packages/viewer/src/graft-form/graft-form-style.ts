@@ -37,6 +37,19 @@ export const graftFormStyle = css`
     --field: 3.4rem;
     width: 3.6rem;
   }
+  .more {
+    display: flex;
+    flex: 1 1 100%;
+    flex-wrap: wrap;
+    gap: 0 0.9rem;
+    align-items: center;
+  }
+  .more label.switch {
+    min-height: 1.4rem;
+  }
+  .more > details[open] {
+    flex: 1 1 100%;
+  }
   @media print {
     label.switch {
       color: inherit;

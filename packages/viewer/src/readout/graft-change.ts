@@ -26,9 +26,9 @@ export function graftChange(
 
 function marginCell(value: number | null, halfWidthMm: number, limitMm: number): TemplateResult {
   if (value === null) return html`<td>–</td>`
-  return html`<td class=${value < limitMm ? 'below' : ''}>${plain(value, 2)}<span class="quiet tolerance"> ±${plain(halfWidthMm, 2)}</span></td>`
+  return html`<td class=${value < limitMm ? 'below' : ''}><span class="value">${plain(value, 2)}</span><span class="quiet tolerance"> ±${plain(halfWidthMm, 2)}</span></td>`
 }
 
 /** Less than a twentieth of a millimetre is nothing at the digit shown. */
 const bareCell = (value: number): TemplateResult =>
-  html`<td class=${value >= 0.05 ? 'below' : ''}>${plain(value, 1)}</td>`
+  html`<td class=${value >= 0.05 ? 'below' : ''}><span class="value">${plain(value, 1)}</span></td>`

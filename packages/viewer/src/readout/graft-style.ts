@@ -46,16 +46,10 @@ export const graftStyle = css`
   .change td.below::after {
     content: none;
   }
-  .change td.below {
+  .change td.below .value {
     font-weight: 600;
     text-decoration: underline;
     text-underline-offset: 2px;
-  }
-  .change td.below .tolerance {
-    font-weight: 400;
-    text-decoration: none;
-    display: inline-block;
-    width: 100%;
   }
   .notes {
     margin-top: 0.3rem;
