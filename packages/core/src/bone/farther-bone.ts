@@ -25,6 +25,8 @@ export interface FartherBone {
 const STEP_MM = 0.15
 /** Far enough into a plate for a march back to start in bone, near enough to stay in a thin one. */
 const INTO_MM = 0.6
+/** Bone across a gap is met at any slant; no neighbours' hits amplify what a grazing ray misses. */
+const LEAST_COSINE = 0.1
 
 /**
  * Bone, data's end and masks beyond the outside, no farther than `toMm` from the axis. The two faces of such bone are
@@ -105,14 +107,13 @@ function faces(
     starts,
     directions,
   }
-  const { hits } = marchSurface(model, fan)
+  const { hits } = marchSurface(model, fan, { leastCosine: LEAST_COSINE })
   return new Map(
     which.map((n, at) => {
       const inside = met[n].insideMm
-      // Too thin for the march: its middle is the best that is known.
-      if (hits.states[at] === 'axis-outside') return [n, inside]
       if (hits.states[at] === 'bone') return [n, Math.max(0, inside + way * hits.radiusMm[at])]
-      return [n, way === 1 ? Number.POSITIVE_INFINITY : 0]
+      // Away from the axis bone goes on beyond range; towards it only the mask's rim was met, not bone.
+      return [n, Number.POSITIVE_INFINITY]
     }),
   )
 }

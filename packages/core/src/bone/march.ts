@@ -11,6 +11,8 @@ import type { RayFan } from './rays.js'
 export interface MarchOptions {
   /** How far from the axis a surface is looked for, mm; 10 when absent. */
   readonly rangeMm?: number
+  /** A ray that grazes the surface more than this is corrected for blur as if it did not; 0.35 when absent. */
+  readonly leastCosine?: number
 }
 
 const STEP_MM = 0.1
@@ -62,7 +64,7 @@ export function marchSurface(model: BoneModel, fan: RayFan, options: MarchOption
     const start = fan.starts[Math.floor(ray / columns)] as WorldPoint
     castRay(model, sample, start, fan.directions[ray] as Vec3, rangeMm, hits, traces, leaks, ray)
   }
-  correctForBlur(model, fan, hits, traces)
+  correctForBlur(model, fan, hits, traces, options.leastCosine)
   return { hits, traces, leaks, masked: endAtMasks(model.masks, fan, hits, rangeMm) }
 }
 

@@ -6,6 +6,7 @@ export interface BoneUnder {
   readonly ceilingMm: Float64Array
   readonly farMm: Float64Array
   readonly free: Uint8Array
+  readonly open: Uint8Array
 }
 
 /** Stands for bone beyond range: farther than rays are followed. */
@@ -27,6 +28,7 @@ export function boneUnder(
     ceilingMm: new Float64Array(count).fill(Number.POSITIVE_INFINITY),
     farMm: new Float64Array(count),
     free: new Uint8Array(count),
+    open: new Uint8Array(count),
   }
   if (rows.length === 0) return under
   const fine = rows.map((row) => finer(row, rayAnglesDeg, anglesDeg))
@@ -53,6 +55,7 @@ export function boneUnder(
       )
       under.farMm[at] = near.farMm[c]
       under.free[at] = inside ? near.free[c] : 0
+      under.open[at] = inside ? near.open[c] : 1
     }
   }
   return under
@@ -67,6 +70,7 @@ function finer(row: BoneRow, rayAnglesDeg: readonly number[], anglesDeg: readonl
     ceilingMm: new Float64Array(anglesDeg.length),
     farMm: new Float64Array(anglesDeg.length),
     free: new Uint8Array(anglesDeg.length),
+    open: new Uint8Array(anglesDeg.length),
   }
   for (const [n, angle] of anglesDeg.entries()) {
     const place = ((((angle - rayAnglesDeg[0]) % 360) + 360) % 360) / stepDeg
@@ -87,6 +91,7 @@ function finer(row: BoneRow, rayAnglesDeg: readonly number[], anglesDeg: readonl
         : ceilingMm[near]
     fine.farMm[n] = row.farMm[near]
     fine.free[n] = row.free[near]
+    fine.open[n] = row.open[near]
   }
   return fine
 }

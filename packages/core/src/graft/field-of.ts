@@ -29,6 +29,17 @@ export function baseOf(
   return exitMm.map((exit, n) => Math.max(exit, radiusAtMm(profile, depthsMm[Math.floor(n / columns)])))
 }
 
+/** A gap that is filled to within this of the bone across it is closed. */
+const CLOSED_MM = 1e-3
+
+/** Whether a layer fills the gap between a node's base and bone farther out. */
+export const closedGap = (
+  { ceilingMm, farMm }: Pick<BoneUnder, 'ceilingMm' | 'farMm'>,
+  baseMm: Float64Array,
+  layerMm: number,
+  n: number,
+): boolean => farMm[n] > 0 && layerMm > 0 && baseMm[n] + layerMm > ceilingMm[n] - CLOSED_MM
+
 /** A field from what lies on its base; null where that is nothing. */
 export function fieldOf(
   profile: FixtureProfile,
@@ -40,7 +51,8 @@ export function fieldOf(
   told: { readonly openRays: number; readonly cappedMm: number },
 ): GraftField | null {
   if (!builtMm.some((gap) => gap > LEAST_MM)) return null
-  const keptMm = builtMm.map((gap) => remainingMm(loss, gap))
+  // It resorbs from its outside; what fills a gap up to bone has none.
+  const keptMm = builtMm.map((gap, n) => (closedGap(under, baseMm, gap, n) ? gap : remainingMm(loss, gap)))
   const grafted = (value: (n: number) => number) => builtMm.map((gap, n) => (gap > 0 ? value(n) : Number.NaN))
   return {
     depthsMm,

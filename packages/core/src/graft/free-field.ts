@@ -10,6 +10,8 @@ import { surfaceNormals } from './surface-normals.js'
 
 /** A free graft thins out over so much at its borders. */
 export const TAPER_MM = 1
+/** How much farther than it is thick a layer may reach along a ray before data must not end: rays within 48 degrees. */
+const SLANT = 1.5
 /** Rays that graze the surface more than this cannot carry a layer across it. */
 const LEAST_COSINE = 0.2
 
@@ -52,24 +54,27 @@ export function freeField(
     stepMm,
     (depthMm, angleDeg, boneMm) => {
       const facing = Math.cos((angleDeg * Math.PI) / 180) > LEAST_COSINE / 2
-      return facing ? Math.max(boneMm, radiusAtMm(profile, depthMm)) + thicknessMm / LEAST_COSINE : 0
+      return facing ? Math.max(boneMm, radiusAtMm(profile, depthMm)) + SLANT * thicknessMm : 0
     },
   )
   const under = boneUnder(rows, margin.grid.anglesDeg, depthsMm, FIELD_ANGLES)
   const base = baseOf(under, profile, depthsMm)
   const normals = surfaceNormals(base, depthsMm, FIELD_ANGLES)
   const columns = FIELD_ANGLES.length
+  let openNodes = 0
   const built = base.map((baseMm, n) => {
     const depthMm = depthsMm[Math.floor(n / columns)]
     const beside = depthMm < 0 || depthMm > profile.lengthMm
-    if (under.free[n] === 0 || (beside && under.exitMm[n] === 0)) return Number.NaN
+    if (beside && under.exitMm[n] === 0) return Number.NaN
     if (baseMm >= FAR_MM - 1e-9) return -thicknessMm
     const normal: Vec3 = [normals[3 * n], normals[3 * n + 1], normals[3 * n + 2]]
     const turn = (FIELD_ANGLES[n % columns] * Math.PI) / 180
     const gap = layerOnRay(spec, placed, normal, baseMm, depthMm, Math.cos(turn), Math.sin(turn))
-    return Math.min(gap, under.ceilingMm[n] - baseMm)
+    if (under.free[n] === 1) return Math.min(gap, under.ceilingMm[n] - baseMm)
+    if (under.open[n] === 1 && gap > 0) openNodes++
+    return Number.NaN
   })
-  const openRays = rows.reduce((sum, { open }) => sum + open.reduce((rays, each) => rays + each, 0), 0)
+  const openRays = Math.round((openNodes * margin.grid.anglesDeg.length) / columns)
   return fieldOf(profile, depthsMm, under, base, built, spec.loss, { openRays, cappedMm: 0 })
 }
 

@@ -1,11 +1,9 @@
 import { type BoneMargin, marginWith } from '../bone/index.js'
 import type { FixtureFrame, FixtureProfile } from '../fixture/index.js'
 import { FAR_MM } from './bone-under.js'
+import { closedGap } from './field-of.js'
 import type { GraftField } from './graft-result.js'
 import { nodeReader } from './node-reader.js'
-
-/** A gap that is filled to within this of the bone across it is closed. */
-const CLOSED_MM = 1e-3
 
 /**
  * The margin as it would be with a graft in place, as built or after the loss: a ray ends where bone or graft reaches
@@ -23,6 +21,7 @@ export function graftedMargin(
   const read = nodeReader(field, which)
   const { ground, depthsMm, anglesDeg } = field
   const columns = anglesDeg.length
+  const layer = which === 'outer' ? ground.builtMm : ground.keptMm
   const stepMm = depthsMm[1] - depthsMm[0]
   return marginWith(margin, frame, profile, (depthMm, angleDeg, state) => {
     if (state === 'no-data') return Number.NaN
@@ -31,7 +30,7 @@ export function graftedMargin(
     const row = Math.round((depthMm - depthsMm[0]) / stepMm)
     const n = row * columns + (Math.round((angleDeg * columns) / 360) % columns)
     if (gapMm > 0) {
-      const across = baseMm + gapMm > ground.ceilingMm[n] - CLOSED_MM && ground.farMm[n] > 0
+      const across = closedGap(ground, ground.baseMm, layer[n], n)
       const reach = across ? Math.max(baseMm + gapMm, ground.farMm[n]) : baseMm + gapMm
       return reach < FAR_MM ? reach : Number.POSITIVE_INFINITY
     }
