@@ -46,7 +46,11 @@ export function boneUnder(
       const near = share < 0.5 ? a : b
       const straight = (u: number, v: number, nearer: number, lone: number) =>
         u === lone || v === lone ? nearer : u + (v - u) * share
-      under.exitMm[at] = straight(a.exitMm[c], b.exitMm[c], near.exitMm[c], 0)
+      // A ray beyond range says nothing of how far bone reaches on the next.
+      under.exitMm[at] =
+        Math.max(a.exitMm[c], b.exitMm[c]) < FAR_MM
+          ? straight(a.exitMm[c], b.exitMm[c], near.exitMm[c], 0)
+          : near.exitMm[c]
       under.ceilingMm[at] = straight(
         a.ceilingMm[c],
         b.ceilingMm[c],
