@@ -170,13 +170,16 @@ function halfWidths(model: BoneModel, radialMm: Float64Array, sdMm: Float64Array
   })
 }
 
+/** Of rays alike within so much the first counts, whatever the last bits of an engine say: grafts make many alike. */
+const TIE_MM = 1e-9
+
 export function leastRadial(
   radialMm: Float64Array,
   grid: SurfaceGrid,
 ): { readonly ray: number; readonly place: NonNullable<BoneMargin['minimum']> } | null {
   let at = -1
   for (let n = 0; n < radialMm.length; n++)
-    if (!Number.isNaN(radialMm[n]) && (at < 0 || radialMm[n] < radialMm[at])) at = n
+    if (!Number.isNaN(radialMm[n]) && (at < 0 || radialMm[n] < radialMm[at] - TIE_MM)) at = n
   if (at < 0) return null
   const columns = grid.anglesDeg.length
   return {

@@ -39,28 +39,30 @@ export class AlvGraftForm extends LitElement {
     if (plan === null) return html`<p class="quiet">no plan yet</p>`
     const graft = plan.graft
     return html`<h2>${heading(graft)}</h2>
-      <div class="row">
+      <div class="row kind">
         <span class="tools kinds" role="group" aria-label="Graft">${Object.entries(kinds).map(
           ([key, { name, help }]) =>
             html`<button title=${help} aria-pressed=${key === (graft?.kind ?? 'none')} @click=${() => this.#choose(plan, key as Kind)}>${name}</button>`,
         )}</span>
-        ${graft === undefined ? html`<p class="from">nothing is grafted</p>` : this.#sizes(plan, graft)}
-      </div>`
+        ${graft === undefined ? html`<p class="from">nothing is grafted</p>` : this.#switches(graft)}
+      </div>
+      ${graft === undefined ? nothing : this.#sizes(plan, graft)}`
+  }
+
+  #switches(graft: GraftSpec): TemplateResult | typeof nothing {
+    return graft.kind === 'free'
+      ? nothing
+      : html`${this.#switch(graft.overbuilt, 'overbuilt', 'overbuild', 'Built thicker by the expected loss, so that the wanted margin is what remains')}
+        ${this.#switch(graft.natural, 'natural', 'natural contour', 'A smooth outside, tapered onto the bone, within the convexity of the neighbouring bone')}`
   }
 
   #sizes(plan: Plan, graft: GraftSpec): TemplateResult {
-    return html`${numberFields(this, graft.kind === 'deficit' ? deficitFields : freeFields)}
-      <span class="loss">${numberFields(this, [lossField(plan)])}
-        <span class="tools"><select aria-label="Loss counted in" @change=${(e: Event) => this.#countLoss(plan, (e.target as HTMLSelectElement).value as GraftLoss['kind'])}>
-          <option value="share" ?selected=${graft.loss.kind === 'share'}>%</option>
-          <option value="mm" ?selected=${graft.loss.kind === 'mm'}>mm</option></select></span></span>
-      <span class="more">${
-        graft.kind === 'deficit'
-          ? html`${this.#switch(graft.overbuilt, 'overbuilt', 'overbuild', 'Built thicker by the expected loss, so that the wanted margin is what remains')}
-      ${this.#switch(graft.natural, 'natural', 'natural contour', 'A smooth outside, tapered onto the bone, within the convexity of the neighbouring bone')}`
-          : nothing
-      }
-      <details><summary>loss from</summary>${lossSources.map((text) => html`<p>${text}</p>`)}</details></span>`
+    const fields = graft.kind === 'deficit' ? deficitFields : freeFields
+    return html`<div class="row">${numberFields(this, [...fields, lossField(plan)])}
+      <span class="tools"><select aria-label="Loss counted in" @change=${(e: Event) => this.#countLoss(plan, (e.target as HTMLSelectElement).value as GraftLoss['kind'])}>
+        <option value="share" ?selected=${graft.loss.kind === 'share'}>%</option>
+        <option value="mm" ?selected=${graft.loss.kind === 'mm'}>mm</option></select></span>
+      <details><summary>loss from</summary>${lossSources.map((text) => html`<p>${text}</p>`)}</details></div>`
   }
 
   #switch(on: boolean, key: 'natural' | 'overbuilt', name: string, help: string): TemplateResult {

@@ -1,16 +1,15 @@
 import { css } from 'lit'
 
-/** Switches and choices of the graft, on one line with its numbers where there is room. */
+/** The kind of graft with its switches, and below them its numbers. */
 export const graftFormStyle = css`
-  .row {
-    align-items: end;
-  }
   .row > .fields {
-    --field: 4.6rem;
-    flex: 1 1 9rem;
+    --field: 3.6rem;
+    flex: 1 1 14rem;
   }
-  .row > .fields.one {
-    flex: 0 1 4.6rem;
+  .row.kind {
+    gap: 0.2rem 0.7rem;
+    align-items: center;
+    margin-bottom: 0.15rem;
   }
   .kinds button {
     min-height: 1.6rem;
@@ -20,7 +19,6 @@ export const graftFormStyle = css`
     display: inline-flex;
     gap: 0.3rem;
     align-items: center;
-    min-height: 1.75rem;
     color: var(--hand);
     cursor: pointer;
   }
@@ -28,35 +26,9 @@ export const graftFormStyle = css`
     accent-color: var(--hand);
     margin: 0;
   }
-  .loss {
-    display: flex;
-    gap: 0.3rem;
-    align-items: end;
-  }
-  .loss > .fields {
-    --field: 3.4rem;
-    width: 3.6rem;
-  }
-  .more {
-    display: flex;
-    flex: 1 1 100%;
-    flex-wrap: wrap;
-    gap: 0 0.9rem;
-    align-items: center;
-  }
-  .more label.switch {
-    min-height: 1.4rem;
-  }
-  .more > details[open] {
-    flex: 1 1 100%;
-  }
   @media print {
     label.switch {
       color: inherit;
-      min-height: 0;
-    }
-    .row > .fields {
-      --field: 3.6rem;
     }
   }
 `

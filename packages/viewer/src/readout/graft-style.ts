@@ -31,6 +31,9 @@ export const graftStyle = css`
   .change td {
     padding-right: 0.35rem;
   }
+  .change th {
+    white-space: normal;
+  }
   .change th[scope='row'] {
     font-size: var(--small);
     color: var(--ink-2);
@@ -38,6 +41,12 @@ export const graftStyle = css`
   .change td:last-child,
   .change th:last-child {
     padding-right: 0;
+  }
+  @media screen and (max-width: 1180px) {
+    .change th,
+    .change td {
+      padding-right: 0.15rem;
+    }
   }
   .change .tolerance {
     display: block;
