@@ -183,8 +183,15 @@ describe('<alv-scene>', () => {
     expect(share).toBeGreaterThan(0.36 - 0.08)
     expect(share).toBeLessThan(0.36 + 0.08)
     expect(scene.shadowRoot?.querySelector('.caption')?.textContent).toContain('expected to remain')
+    // Cut through the axis it shows its section: two closed lines, as the two bodies stand across the plane.
+    const sections = () => scene.shadowRoot?.querySelectorAll('svg .graft-section').length
+    expect(sections()).toBe(0)
+    scene.cut = true
+    await scene.updateComplete
+    expect(sections()).toBe(2)
     scene.graft = null
     await scene.updateComplete
+    expect(sections()).toBe(0)
     expect([seen(scene, red).share, seen(scene, green).share]).toEqual([0, 0])
   })
 

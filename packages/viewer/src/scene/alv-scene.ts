@@ -12,6 +12,7 @@ import { property, state } from 'lit/decorators.js'
 import { tokens } from '../sheet/index.js'
 import { accessLines, channelTube } from './access-shapes.js'
 import { SceneGestures } from './gestures.js'
+import { GraftInCut } from './graft-cut.js'
 import { frame, lookFrom, type Orbit, type PixelSize, seenFrom, viewAxes } from './orbit.js'
 import { type OverlayContent, overlay } from './overlay.js'
 import {
@@ -80,6 +81,7 @@ export class AlvScene extends LitElement {
   private fixture: SceneContent['fixture'] = null
   private tube: Mesh | null = null
   private colours: SceneColours | null = null
+  private readonly graftCut = new GraftInCut()
   private readonly resizes = new ResizeObserver(() => this.measure())
   private readonly gestures = new SceneGestures(this, {
     getOrbit: () => this.orbit,
@@ -202,7 +204,9 @@ export class AlvScene extends LitElement {
     const exitWord = this.exit?.class ? `access exit, ${this.exit.class}` : 'access exit'
     const crownOutline =
       this.cut && placement !== null && crown !== null ? outlineInCut(crown, placement) : []
-    return { placement, exitWord, access: accessLines(this.channel, this.angled), crownOutline }
+    const graft =
+      this.cut && placement !== null && this.graft !== null ? this.graftCut.of(this.graft, placement) : null
+    return { placement, exitWord, access: accessLines(this.channel, this.angled), crownOutline, graft }
   }
 
   /** Lines and bodies of the plan. A plan whose fixture cannot be drawn leaves the bone and crown to see. */

@@ -24,6 +24,8 @@ import { onFixture } from './fixture-marks.js'
 const changedMm = 0.05
 /** Between the dimension of the bone and that of bone and graft, pixels. */
 const apartPx = 30
+/** Between those and other lettering, pixels. */
+const clearPx = 26
 
 /** The graft as the section cuts it. */
 export function sectionGraft(view: View, { outlines }: GraftAssessment): GraftShape {
@@ -107,7 +109,7 @@ function thickest(
   graft: GraftAssessment,
   collarDepthMm: number,
 ): SVGTemplateResult | typeof nothing {
-  const clearMm = collarDepthMm + (apartPx + 24) * view.mmPerPixel
+  const clearMm = collarDepthMm + (apartPx + clearPx) * view.mmPerPixel
   const most = thickestInPlane(graft, clearMm)
   if (most === null) return nothing
   const at = onFixture(view, plan)
@@ -115,19 +117,16 @@ function thickest(
   const [inner, outer] = [at(depthMm, sign * innerMm), at(depthMm, sign * outerMm)]
   const text = `graft ${mm(outerMm - innerMm)}`
   const left = outer[0] < at(depthMm)[0]
-  // Its lettering keeps apical of the two lines at the collar.
-  const away = (p: Pixel, deeper: number): Pixel => {
-    const down = minus(at(1), at(0))
-    const size = Math.max(1e-9, Math.hypot(down[0], down[1]))
-    return [p[0] + (down[0] / size) * deeper, p[1] + (down[1] / size) * deeper]
-  }
+  // Its lettering keeps clear of the two lines at the collar: coronal of them, or apical.
   const pastCollarPx = (depthMm - collarDepthMm) / view.mmPerPixel
-  const needed = Math.max(0, apartPx + 24 - pastCollarPx)
-  const bend = away(outer, needed)
+  const apicalPx = Math.max(0, apartPx + clearPx - pastCollarPx)
+  const coronalPx = Math.max(0, clearPx + pastCollarPx)
+  const deeperMm = (coronalPx < apicalPx ? -coronalPx : apicalPx) * view.mmPerPixel
+  const level = at(depthMm + deeperMm, sign * outerMm)
   const start = onSheet(left ? outer[0] - 22 - textWidth(text) : outer[0] + 22, text, view.width)
-  const end: Pixel = [left ? start + textWidth(text) + 2 : start - 4, bend[1]]
-  return svg`${dimension(inner, outer, '')}${line(outer, end, 'thin')}
-    ${label([start, bend[1] + 4], text, 'start')}`
+  const end: Pixel = [left ? start + textWidth(text) + 2 : start - 4, level[1]]
+  return svg`${dimension(inner, outer, '', { offset: minus(level, outer) })}${line(level, end, 'thin')}
+    ${label([start, level[1] + 4], text, 'start')}`
 }
 
 /**
