@@ -1,5 +1,5 @@
 import type { Assessment, Finding, PlacedCrown, Plan } from '@alveometer/core'
-import { html, nothing, type TemplateResult } from 'lit'
+import { html, type TemplateResult } from 'lit'
 import type { GreyPick } from '../grey-calibration/index.js'
 import { limitOf } from '../session/index.js'
 
@@ -27,19 +27,16 @@ export function numbers(state: NumbersState): TemplateResult {
     depthGreatestMm: limitOf(plan, 'platformDepthGreatestMm'),
     emergenceDeg: limitOf(plan, 'emergenceDeg'),
   }
-  const graft = html`<alv-graft .plan=${plan} .assessment=${assessment}></alv-graft>`
-  const planned = plan.graft !== undefined
-  // What the graft changes stands beside the exit where one is planned: the two are weighed against each other.
+  // The graft stands beside the exit: the two are weighed against each other.
   return html`<div class="numbers">
     <div class="group">
       <alv-exit .exit=${assessment?.exit ?? null} .channel=${assessment?.channel ?? null} .angled=${assessment?.angled ?? null}
         .placed=${placed} .leastWallMm=${limitOf(plan, 'leastWallMm')} tooth=${tooth}></alv-exit>
-      ${planned ? graft : nothing}
+      <alv-graft .plan=${plan} .assessment=${assessment}></alv-graft>
       <alv-retention .retention=${assessment?.retention ?? null}></alv-retention>
     </div><div class="group">
       <alv-margin .margin=${assessment?.margin ?? null} tooth=${tooth} doing=${doing}></alv-margin>
       <alv-emergence .emergence=${assessment?.emergence ?? null} .plan=${plan} .limits=${emergenceLimits}></alv-emergence>
-      ${planned ? nothing : graft}
     </div><div class="group">
       <alv-findings .findings=${assessment?.findings ?? noFindings}></alv-findings>
     </div><div class="group">
