@@ -8,6 +8,9 @@ import type { DeficitGraft } from './graft-spec.js'
 import { type Contour, sloped, smoothed, withinHull } from './natural-contour.js'
 import { overbuiltMm, remainingMm, wantedMm } from './wanted.js'
 
+/** Smoothed, and on bone thinner than the fixture, an outside runs out somewhat farther than it is thick. */
+const RUN_OUT_MM = 1
+
 /** Bone brought to the wanted thickness over the fixture, from a depth to its apex. */
 export function deficitField(
   { margin, frame, profile }: Omit<GraftQuestion, 'spec'>,
@@ -23,7 +26,7 @@ export function deficitField(
   const rows = depthsMm.length
   // A natural outside runs out beyond the apex, at 45 degrees.
   if (spec.natural)
-    for (let n = 1; n * stepMm < builtGreatest + stepMm; n++) depthsMm.push(lengthMm + n * stepMm)
+    for (let n = 1; n * stepMm < builtGreatest + RUN_OUT_MM; n++) depthsMm.push(lengthMm + n * stepMm)
   const toMm = depthsMm[depthsMm.length - 1]
   const ground = boneRows(margin, frame, profile, spec.fromDepthMm, toMm, stepMm, (depthMm, angleDeg) => {
     const mm = wantedMm(spec, angleDeg)
@@ -47,7 +50,8 @@ export function deficitField(
   if (spec.natural || (spec.overbuilt && loss.kind === 'mm')) built = sloped(contour, full, allowed)
   if (spec.natural) {
     const round = smoothed(contour, built, full)
-    built = withinHull(contour, round, needed, under.exitMm)
+    const allowance = spec.overbuilt ? sloped(contour, needed, allowed) : built
+    built = withinHull(contour, round, allowance, under.exitMm)
     if (spec.overbuilt)
       for (let n = 0; n < built.length; n++)
         if (built[n] < round[n] && allowed(n) === 1 && needed[n] > 0)

@@ -51,8 +51,10 @@ export function sloped(
 }
 
 const SMOOTHINGS = 3
+/** So deep below the base its slope still belongs to an outside that runs out there, mm. */
+const RIM_MM = 0.5
 
-/** The outside made smooth where there is a graft, never lower than so thick. */
+/** The outside made smooth where there is a graft and at its rim, never lower than so thick. */
 export function smoothed(
   { depthsMm, anglesDeg, baseMm }: Contour,
   thicknessMm: Float64Array,
@@ -60,7 +62,7 @@ export function smoothed(
 ): Float64Array {
   const columns = anglesDeg.length
   const rows = depthsMm.length
-  let outer = thicknessMm.map((mm, n) => (mm > 0 ? baseMm[n] + mm : Number.NaN))
+  let outer = thicknessMm.map((mm, n) => (mm > -RIM_MM ? baseMm[n] + mm : Number.NaN))
   for (let pass = 0; pass < SMOOTHINGS; pass++) {
     const before = outer
     outer = before.map((mm, n) => {
@@ -88,12 +90,12 @@ export function smoothed(
 
 /**
  * Thickness that, level by level, stays within the convex hull of the facial outline of bone, save where the wanted
- * thickness itself lies beyond it.
+ * thickness, running out at its edges, lies beyond it by itself.
  */
 export function withinHull(
   { depthsMm, anglesDeg, baseMm }: Contour,
   thicknessMm: Float64Array,
-  neededMm: Float64Array,
+  allowanceMm: Float64Array,
   boneMm: Float64Array,
 ): Float64Array {
   const columns = anglesDeg.length
@@ -103,7 +105,8 @@ export function withinHull(
     if (!within.subarray(first, first + columns).some((mm) => mm > 0)) return
     const hull = hullRadii(boneMm.subarray(first, first + columns), anglesDeg)
     for (let n = first; n < first + columns; n++)
-      if (within[n] > 0) within[n] = Math.min(within[n], Math.max(neededMm[n], hull[n - first] - baseMm[n]))
+      if (within[n] > 0)
+        within[n] = Math.min(within[n], Math.max(allowanceMm[n], hull[n - first] - baseMm[n]))
   })
   return within
 }
