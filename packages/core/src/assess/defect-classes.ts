@@ -22,10 +22,10 @@ function ridgeClasses({ horizontalMm, verticalMm }: DefectMeasures): DefectClass
   const part = horizontal && vertical ? 'combined' : horizontal ? 'horizontal' : 'vertical'
   const mm = Math.max(horizontal ? horizontalMm : 0, vertical ? verticalMm : 0)
   const from = `told from ${horizontal ? `${horizontalMm.toFixed(1)} mm missing across` : 'nothing missing across'} and ${vertical ? `${verticalMm.toFixed(1)} mm in height` : 'nothing in height'}, held against this fixture and not against the neighbours`
-  const described = (scheme: string, name: string, source: string): DefectClass => ({
+  const described = (scheme: string, name: string, source: string, not = ''): DefectClass => ({
     scheme,
     class: name,
-    text: `Would be described as ${scheme} ${name}: ${from}.`,
+    text: `Would be described as ${scheme} ${name}: ${from}${not}.`,
     source,
   })
   return [
@@ -45,8 +45,9 @@ function ridgeClasses({ horizontalMm, verticalMm }: DefectMeasures): DefectClass
     ),
     described(
       'Cologne 2013',
-      `${LETTER[part]}.${mm < 4 ? 1 : mm <= 8 ? 2 : 3} (inside or outside the ridge contour: not told)`,
+      `${LETTER[part]}.${mm < 4 ? 1 : mm <= 8 ? 2 : 3}`,
       'Cologne classification 2013: 1 under 4, 2 from 4 to 8, 3 over 8 mm (sizes from memory)',
+      '; whether it lies inside the ridge contour is not told',
     ),
     described(
       'HVC 2002',

@@ -131,7 +131,7 @@ function shortFindings({ cappedMm, openRays }: GraftAssessment): Finding[] {
     value: openRays,
     limit: null,
     unit: 'rays',
-    source: '',
+    source: 'measured on the margin map',
   }
   return [...(cappedMm > HALF_DIGIT_MM ? [capped] : []), ...(openRays > 0 ? [open] : [])]
 }

@@ -1,5 +1,4 @@
 import type { GraftLoss, GraftSize, GraftSpec } from '../graft/index.js'
-import { percent } from './words.js'
 
 /** "212 mm³ (0.21 cc)" */
 export const volumeWords = ({ volumeMm3 }: GraftSize): string =>
@@ -9,10 +8,10 @@ export const volumeWords = ({ volumeMm3 }: GraftSize): string =>
 export const extentWords = ({ greatestMm, meanMm, footprintMm2, heightMm }: GraftSize): string =>
   `at most ${greatestMm.toFixed(1)} mm thick, ${meanMm.toFixed(1)} mm on average, over ${footprintMm2.toFixed(0)} mm\u00b2 and ${heightMm.toFixed(1)} mm of height`
 
-/** "12 % of the thickness" */
+/** "12.5 % of the thickness" */
 export const lossWords = (loss: GraftLoss): string =>
   loss.kind === 'share'
-    ? `${percent(loss.share)} of the thickness`
+    ? `${Number((100 * loss.share).toFixed(1))} % of the thickness`
     : `${loss.mm.toFixed(2)} mm of the thickness`
 
 /** "2 mm facially and 1 mm on the other sides" */
