@@ -1,53 +1,57 @@
-import type { GraftAssessment, GraftMeshes } from '@alveometer/core'
-import type { Workbench } from './workbench.js'
+import type { GraftMeshes, Plan } from '@alveometer/core'
+import type { Engine } from '../engine/engine.js'
+import type { PlanSession } from '../session/plan-session.js'
+import type { Measurement } from './measurement.js'
 
 /** As fine as the graft is drawn while the hand moves, and when it rests, mm. */
 const movingStepMm = 0.3
 const restingStepMm = 0.12
 
-/** The graft's surfaces for the 3D view: of the latest assessment, one at a time, coarser while the hand moves. */
+/** What the graft is taken from. */
+export interface GraftTable {
+  readonly session: Pick<PlanSession, 'plan' | 'moving'>
+  readonly measurement: Pick<Measurement, 'assessment' | 'current'>
+  readonly engine: Pick<Engine, 'graftMeshes'>
+}
+
+/** The graft's surfaces for the 3D view: of the plan that is measured, one at a time, coarser while the hand moves. */
 export class GraftShown {
   meshes: GraftMeshes | null = null
-  #graft: GraftAssessment | null = null
-  #fine = false
-  #running: { readonly stop: AbortController; readonly moving: boolean } | null = null
+  /** What the surfaces are of, or are being made of. */
+  #made: { readonly plan: Plan; readonly fine: boolean } | null = null
+  #running: AbortController | null = null
 
   /** Makes the surfaces anew if they are not the right ones; true when others are there now. */
-  async follow(bench: Workbench): Promise<boolean> {
-    const { session, measurement } = bench
-    const graft = measurement.assessment?.graft ?? null
-    const { moving } = session
-    if (graft === null) {
-      this.#stop()
-      const gone = this.meshes !== null
-      this.#graft = null
-      this.meshes = null
-      return gone
-    }
-    if (!measurement.current || (graft === this.#graft && (moving || this.#fine))) return false
-    // While the hand moves the one that is under way is waited for; when it rests nothing but the fine one is wanted.
-    if (this.#running !== null && moving) return false
+  async follow({ session, measurement, engine }: GraftTable): Promise<boolean> {
+    const { plan, moving } = session
+    if (plan.graft === undefined || (measurement.current && (measurement.assessment?.graft ?? null) === null))
+      return this.#clear()
+    // While the hand moves the one that is under way is waited for; when it rests only the fine one is wanted.
+    const there = this.#made?.plan === plan && (moving || this.#made.fine)
+    if (!measurement.current || there || (moving && this.#running !== null)) return false
     this.#stop()
-    const running = { stop: new AbortController(), moving }
+    const running = new AbortController()
     this.#running = running
-    this.#graft = graft
-    this.#fine = !moving
-    const request = { plan: session.plan, stepMm: moving ? movingStepMm : restingStepMm }
-    try {
-      const meshes = await bench.engine.graftMeshes(request, { signal: running.stop.signal })
-      if (this.#running !== running) return false
-      this.meshes = meshes
-    } catch {
-      if (this.#running !== running) return false
-      // The view shows the plan without it.
-      this.meshes = null
-    }
+    this.#made = { plan, fine: !moving }
+    const request = { plan, stepMm: moving ? movingStepMm : restingStepMm }
+    // What cannot be made is not shown.
+    const meshes = await engine.graftMeshes(request, { signal: running.signal }).catch(() => null)
+    if (this.#running !== running) return false
     this.#running = null
+    this.meshes = meshes
     return true
   }
 
+  #clear(): boolean {
+    this.#stop()
+    const gone = this.meshes !== null
+    this.#made = null
+    this.meshes = null
+    return gone
+  }
+
   #stop(): void {
-    this.#running?.stop.abort()
+    this.#running?.abort()
     this.#running = null
   }
 }
