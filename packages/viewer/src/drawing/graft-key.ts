@@ -15,14 +15,12 @@ const step = 6
 export function graftKey(shown: GraftLayersShown, narrow: boolean): SVGTemplateResult | typeof nothing {
   const rows: (readonly [fill: string, words: string])[] = []
   if (shown.kept)
-    rows.push([
-      'graft-kept',
-      !shown.lost ? 'graft' : narrow ? 'graft kept' : 'graft expected to remain',
-    ])
+    rows.push(['graft-kept', !shown.lost ? 'graft' : narrow ? 'graft kept' : 'graft expected to remain'])
   if (shown.lost) rows.push(['graft-lost', narrow ? 'graft lost' : 'graft expected to resorb'])
   if (rows.length === 0) return nothing
   return svg`<g class="key" data-key>${rows.map(
     ([fill, words], n) => svg`<g transform="translate(0 ${n * lineHeight})">
+      <rect class="under" x="0.5" y="0.5" width=${swatchWidth} height="13"></rect>
       <rect class="swatch" x="0.5" y="0.5" width=${swatchWidth} height="13" fill="url(#${fill})"></rect>
       <text x=${swatchWidth + 7} y="11">${words}</text></g>`,
   )}</g>`

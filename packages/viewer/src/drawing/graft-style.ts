@@ -31,6 +31,10 @@ export const graftStyle = css`
     paint-order: stroke;
     font-size: 12px;
   }
+  .key rect.under {
+    fill: var(--casing);
+    stroke: none;
+  }
   .key rect.swatch {
     stroke: var(--line);
     stroke-width: 1;

@@ -25,7 +25,8 @@ export function wallMarks(
   const right = outer[0] > inner[0] === wall.mm >= 0
   // Facially the crown's tilting handle stands by the edge: the lettering keeps towards the apex.
   const towardsApex = toPixel(view, along(wall.outer, plan.fixture.apical, 1))[1] - outer[1] > 0 ? 1 : -1
-  const level = right ? outer[1] : outer[1] + 28 * towardsApex
+  // On the other side it keeps off the line from which the platform's depth is dimensioned.
+  const level = outer[1] + (right ? -16 : 28) * towardsApex
   const left = onSheet(right ? rightPx + 22 : leftPx - 22 - textWidth(text), text, view.width)
   const end = right ? left - 4 : left + textWidth(text) + 2
   return svg`${wall.mm > 0 ? dimension(inner, outer, '', { kind }) : nothing}
