@@ -165,7 +165,7 @@ describe('a planned graft', () => {
       if (mesh === undefined || size === undefined) throw new Error('no graft')
       const { closed, volumeMm3 } = meshFacts(mesh)
       expect(closed).toBe(true)
-      expect(Math.abs(volumeMm3 / size.volumeMm3 - 1)).toBeLessThan(0.01)
+      expect(Math.abs((volumeMm3 ?? Number.NaN) / size.volumeMm3 - 1)).toBeLessThan(0.01)
     }
     expect(plannedGraftMeshes(volume, uprightPlan(), { bone })).toBeNull()
   })
@@ -175,4 +175,25 @@ test('a graft that bone already makes up for is said to come to nothing', () => 
   const found = measure(-1, { graft: defaultDeficitGraft('11') })
   expect(found.graft).toBeNull()
   expect(code(found, 'graft-nothing')?.level).toBe('note')
+})
+
+describe('where little is known', () => {
+  test('a fixture half a millimetre in front of bone: nothing of it is in bone, and it takes a graft all round', () => {
+    const found = measure(6.5, { graft: spec() })
+    expect(found.margin.inBone.share).toBe(0)
+    // 2 mm facially and 1 mm elsewhere round a cylinder of 4 mm: between rings of either, less than 12 mm3 of them bone.
+    const ring = (mm: number) => Math.PI * ((2 + mm) ** 2 - 4) * 10
+    expect(found.graft?.built.volumeMm3).toBeGreaterThan(ring(1))
+    expect(found.graft?.built.volumeMm3).toBeLessThan(ring(2))
+    expect(found.graft?.after.dehiscenceMm).toBe(0)
+    expect(found.graft?.classes.find(({ scheme }) => scheme === 'Terheyden 2010')?.class).toBe('4/4')
+    expect(found.graft?.timing.staged.length).toBeGreaterThan(2)
+  })
+
+  test('outside the scan no graft is reckoned, and it is said', () => {
+    const found = measure(200, { graft: spec() })
+    expect(found.graft).toBeNull()
+    expect(found.graftNeeded).toBeNull()
+    expect(code(found, 'graft-nothing')?.text).toMatch(/data is missing/)
+  })
 })
