@@ -112,7 +112,12 @@ test('the margins stand before, after and after the loss in one table', async ()
   ])
   expect(text(readout)).toContain('up to 0.2 mm below the wanted margin')
   expect(text(readout)).toContain('On 2 rays data is missing')
-  for (const told of ['Seibert 1983', 'I (horizontal)', 'Three of four walls stand.', 'Somebody 2013'])
+  for (const told of [
+    'described as Seibert class I',
+    'Somebody 2011',
+    'Three of four walls stand.',
+    'Somebody 2013',
+  ])
     expect(text(readout)).toContain(told)
 })
 

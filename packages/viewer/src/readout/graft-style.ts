@@ -43,6 +43,9 @@ export const graftStyle = css`
     padding-right: 0;
   }
   @media screen and (max-width: 1180px) {
+    .change {
+      font-size: var(--small);
+    }
     .change th,
     .change td {
       padding-right: 0.15rem;
@@ -82,8 +85,5 @@ export const graftStyle = css`
   ul {
     margin: 0;
     padding-left: 1rem;
-  }
-  .told > div {
-    grid-template-columns: 6.2rem 1fr;
   }
 `
