@@ -131,7 +131,9 @@ function rowOf(found: FoundRow, anglesDeg: readonly number[], reach: GraftReach)
         row.open[column] = 1
       }
     }
-    if (found.tooth(column)) row.free[column] = 0
+    // Beyond the graft's reach a tooth, or a leap of the surface that looks like one, is none of its concern.
+    const exitMm = row.exitMm[column]
+    if (found.tooth(column) && exitMm < reach(depthMm, angle, exitMm)) row.free[column] = 0
   }
   return row
 }

@@ -22,7 +22,7 @@ export function deficitField(
   const wanted = FIELD_ANGLES.map((angle) => wantedMm(spec, angle))
   const greatest = Math.max(...wanted)
   const builtGreatest = spec.overbuilt ? overbuiltMm(loss, greatest) : greatest
-  const { depthsMm, stepMm } = fieldDepths(spec.fromDepthMm, lengthMm)
+  const { depthsMm, stepMm } = fieldDepths(spec.fromDepthMm, lengthMm, margin.grid.depthsMm)
   const rows = depthsMm.length
   // A natural outside runs out beyond the apex, at 45 degrees.
   if (spec.natural)

@@ -9,12 +9,21 @@ export const FIELD_ANGLES: readonly number[] = Array.from({ length: 144 }, (_, n
 /** Rows of a field are about so far apart. */
 const ROW_STEP_MM = 0.25
 
-/** Depths from one to another, both met; `stepMm` apart. */
-export function fieldDepths(
-  fromMm: number,
-  toMm: number,
-): { readonly depthsMm: number[]; readonly stepMm: number } {
-  const steps = Math.max(1, Math.round((toMm - fromMm) / ROW_STEP_MM))
+/** Depths of a field, both ends met, evenly apart. */
+export interface FieldDepths {
+  readonly depthsMm: number[]
+  readonly stepMm: number
+}
+
+/**
+ * Depths from one to another. Where they can be, they are the margin's own: then every ray of the margin is a node, and
+ * one that stands alone among others is not lost between them.
+ */
+export function fieldDepths(fromMm: number, toMm: number, rowsMm: readonly number[] = []): FieldDepths {
+  const rowMm = rowsMm.length > 1 ? rowsMm[1] - rowsMm[0] : Number.NaN
+  const whole = (mm: number) => Math.abs(mm / rowMm - Math.round(mm / rowMm)) < 1e-6
+  const own = whole(fromMm - rowsMm[0]) && whole(toMm - fromMm)
+  const steps = Math.max(1, Math.round((toMm - fromMm) / (own ? rowMm : ROW_STEP_MM)))
   const stepMm = (toMm - fromMm) / steps
   return { depthsMm: Array.from({ length: steps + 1 }, (_, n) => fromMm + n * stepMm), stepMm }
 }

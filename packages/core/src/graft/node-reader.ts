@@ -39,8 +39,12 @@ export function nodeReader(
     const wb = (1 - down) * across
     const wc = down * (1 - across)
     const wd = down * across
-    const sum = gap[a] + gap[b] + gap[c] + gap[d]
-    if (Number.isNaN(sum)) {
+    const blind =
+      (wa > LEAST_WEIGHT && Number.isNaN(gap[a])) ||
+      (wb > LEAST_WEIGHT && Number.isNaN(gap[b])) ||
+      (wc > LEAST_WEIGHT && Number.isNaN(gap[c])) ||
+      (wd > LEAST_WEIGHT && Number.isNaN(gap[d]))
+    if (blind) {
       // Half way to a node of which nothing is known the nearest one counts.
       const near = down < 0.5 ? (across < 0.5 ? a : b) : across < 0.5 ? c : d
       at.baseMm = baseMm[near]
@@ -48,7 +52,12 @@ export function nodeReader(
       return at
     }
     at.baseMm = wa * baseMm[a] + wb * baseMm[b] + wc * baseMm[c] + wd * baseMm[d]
-    at.gapMm = wa * gap[a] + wb * gap[b] + wc * gap[c] + wd * gap[d]
+    at.gapMm = part(wa, gap[a]) + part(wb, gap[b]) + part(wc, gap[c]) + part(wd, gap[d])
     return at
   }
 }
+
+/** A node that counts for less does not count. */
+const LEAST_WEIGHT = 1e-9
+
+const part = (weight: number, mm: number): number => (weight > LEAST_WEIGHT ? weight * mm : 0)
