@@ -1,3 +1,4 @@
+import type { FreeGraft } from '@alveometer/core'
 import { describe, expect, test } from 'vitest'
 import { rings } from '../src/collar/graft-rings.js'
 import { graftDragged, graftPlace } from '../src/drawing/graft-hand.js'
@@ -67,10 +68,10 @@ describe('the graft in a slice', () => {
 })
 
 describe('the handles of a free graft', () => {
-  const graft = {
-    ...{ kind: 'free', at: [0, -1, 7], thicknessMm: 2, heightMm: 6, widthMm: 8 },
+  const graft: FreeGraft = {
+    ...{ kind: 'free' as const, at: [0, -1, 7] as const, thicknessMm: 2, heightMm: 6, widthMm: 8 },
     loss: { kind: 'share', share: 0.1 },
-  } as const
+  }
   // Tooth 11: facial -y, mesial +x, apical +z.
   const plan = { ...uprightPlan, graft }
 
