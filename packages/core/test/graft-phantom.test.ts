@@ -1,3 +1,4 @@
+import { upperFront } from '@alveometer/phantom'
 import { describe, expect, test } from 'vitest'
 import {
   type DeficitGraft,
@@ -185,4 +186,24 @@ describe('a free graft', () => {
     expect(nothing({ ...layer, thicknessMm: 0 })).toBeNull()
     expect(nothing({ ...layer, at: [4, 60, 4] })).toBeNull()
   })
+})
+
+test('a front ridge between roots: no ray of the margin is left short, wherever the fixture leaves bone', () => {
+  const { volume, plans } = upperFront({ voxelMm: 0.4 })
+  const front = boneModel(volume)
+  const { fixture, site } = plans.find(({ name }) => name === 'upright')?.plan ?? plans[0].plan
+  const tapered = fixtureProfile(fixture.shape)
+  const [x, y, z] = fixture.platform
+  for (const shift of [1, 2, 3]) {
+    const [fx, fy, fz] = site.facial
+    const platform: Vec3 = [x + shift * fx, y + shift * fy, z + shift * fz]
+    const at = fixtureFrame({ ...fixture, platform }, site.facial)
+    const margin = fastMargin(front, at, tapered, surfaceGrid(tapered))
+    const spec = deficit(1, { facialMm: 2 })
+    const field = graftField({ margin, frame: at, profile: tapered, site, spec })
+    const { radialMm, states } = graftedMargin(margin, field, 'outer', at, tapered)
+    expect(margin.minimum?.radialMm).toBeLessThan(0)
+    expect(states).not.toContain('axis-outside')
+    expect(radialMm.filter((mm) => mm < 1 - 1e-6)).toHaveLength(0)
+  }
 })
