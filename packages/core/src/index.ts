@@ -67,6 +67,7 @@ export type {
   FixtureOnScan,
   MarchOptions,
   MarginOptions,
+  MarginSource,
   PrepareOptions,
   Progress,
   RadialMap,
@@ -174,15 +175,25 @@ export type {
   DeficitGraft,
   FreeGraft,
   GraftField,
+  GraftGround,
   GraftLoss,
   GraftMeshes,
   GraftOutlines,
+  GraftQuestion,
   GraftSize,
   GraftSpec,
   GraftWall,
   GraftWalls,
 } from './graft/index.js'
-export { graftField, graftMeshSteps } from './graft/index.js'
+export {
+  graftedMargin,
+  graftField,
+  graftMeshes,
+  graftMeshSteps,
+  graftOutlines,
+  graftSize,
+  wallsRemaining,
+} from './graft/index.js'
 export type {
   CheckedMesh,
   FileMesh,
