@@ -249,11 +249,21 @@ else
       expect((await readPage(page)).assessment.graft).not.toBeNull()
     })
 
-    test('a layer stays where it is while the fixture moves', async () => {
+    test('a layer is dragged by its ends, and stays where it is while the fixture moves', async () => {
       await choose('layer')
       const { plan, assessment } = await readPage(page)
       expect(assessment.graft?.built.volumeMm3).toBeGreaterThan(0)
       expect(differences(assessment, inNode(plan))).toEqual([])
+      await holdHandle(page, 'graft-coronal', 0, 14)
+      await whenMode(page, 'fast')
+      const held = await readPage(page)
+      expect(held.plan.graft).not.toEqual(plan.graft)
+      expect(held.plan.fixture).toEqual(plan.fixture)
+      expect(differences(held.assessment, inNode(held.plan, 'fast'))).toEqual([])
+      await page.mouse.up()
+      await whenReady(page)
+      await undo()
+      expect((await readPage(page)).plan).toEqual(plan)
       await dragHandle(page, 'apex', 10, 0)
       await whenReady(page)
       const moved = await readPage(page)
