@@ -48,7 +48,10 @@ export const graftStyle = css`
     }
     .change th,
     .change td {
-      padding-right: 0.15rem;
+      padding-right: 0.2rem;
+    }
+    .change .tolerance {
+      font-size: 0.6875rem;
     }
   }
   .change .tolerance {
