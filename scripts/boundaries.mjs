@@ -30,7 +30,8 @@ const coreArrows = /** @type {Readonly<Record<string, readonly string[]>>} */ ({
   bone: ['space', 'volume', 'fixture'],
   crown: ['space', 'volume', 'mesh-file'],
   clearance: ['space', 'volume'],
-  graft: ['space', 'volume'],
+  // A graft fills up to bone round a fixture, on sides that are named by the tooth.
+  graft: ['space', 'volume', 'fixture', 'bone', 'crown'],
   plan: ['space', 'volume', ...parts],
   assess: ['space', 'volume', ...parts, 'plan'],
   explore: ['space', 'volume', ...parts, 'plan', 'assess'],

@@ -1,16 +1,35 @@
 import { readFile } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
-import { type Assessment, assess, importMesh, type Mesh, type Plan, readPlan } from '@alveometer/core'
+import {
+  type Assessment,
+  assess,
+  importMesh,
+  type MeasureMode,
+  type Mesh,
+  type Plan,
+  readPlan,
+  type Volume,
+} from '@alveometer/core'
 import { type CommandLine, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
 /** The assessment of a plan on a scan. */
 export async function assessPlan(line: CommandLine): Promise<Assessment> {
-  const planPath = required(line, 'plan')
-  const plan = await openPlan(planPath)
+  const path = required(line, 'plan')
+  const plan = await openPlan(path)
   const { volume } = await openScan(line)
+  return assessed(line, volume, plan, path)
+}
+
+/** The assessment of a plan that lay at a path, on an open scan. */
+export async function assessed(
+  line: CommandLine,
+  volume: Volume,
+  plan: Plan,
+  planPath: string,
+): Promise<Assessment> {
   const crownMesh = await openCrown(plan, planPath)
-  const mode = line.options.refined === true ? 'refined' : 'fast'
+  const mode = modeOf(line)
   const assessment = assess(volume, plan, { mode, ...(crownMesh === undefined ? {} : { crownMesh }) })
   // The warnings of the load report are on stderr already.
   const said = new Set(volume.remarks.map(({ code }) => `scan-${code}`))
@@ -19,7 +38,11 @@ export async function assessPlan(line: CommandLine): Promise<Assessment> {
   return assessment
 }
 
-async function openPlan(path: string): Promise<Plan> {
+export const modeOf = ({ options }: CommandLine): MeasureMode =>
+  options.refined === true ? 'refined' : 'fast'
+
+/** @throws UsageError naming the file. */
+export async function openPlan(path: string): Promise<Plan> {
   let text: string
   try {
     text = await readFile(path, 'utf8')

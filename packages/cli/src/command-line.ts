@@ -20,13 +20,17 @@ export const USAGE = `alveometer: access exit and bone margin of a planned fixtu
   alveometer assess --scan PATH --plan PLAN.json [--refined]
       the whole assessment of a plan, measured fast as while a fixture is moved; --refined fits an edge
       on every ray: about a second more, narrower intervals, and how thick the cortical plate is
+  alveometer graft --scan PATH --plan PLAN.json [--refined] [--mesh OUT.stl] [--kept OUT.stl]
+      what the plan's graft comes to, where, and the margins before it, with it and after the expected loss;
+      where the plan has none: the bone missing to the wanted margins. --mesh writes the graft as it is
+      built, --kept what is expected to remain: binary STL, mm, LPS
   alveometer crown --mesh FILE [--tooth 11] [--unit mm|cm|centimetre|metre|micrometre|inch|foot]
       what is in a crown's mesh file (STL, OBJ, PLY, 3MF), what was repaired in reading it, and which unit
       would fit; --tooth, ISO 3950: where the crown of that tooth lies in it, its size and landmarks
   alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
       makes the upper front sample scan, its plans and its known answers
 
-  of inspect, probe and assess:
+  of inspect, probe, assess and graft:
   --series UID     the series, where there are several
   --half           voxels of twice the size, an eighth of the memory
   --region i0,j0,k0,i1,j1,k1
@@ -53,6 +57,7 @@ const OPTIONS = {
   answers: { type: 'string' },
   refined: { type: 'boolean' },
   mesh: { type: 'string' },
+  kept: { type: 'string' },
   tooth: { type: 'string' },
   unit: { type: 'string' },
   out: { type: 'string' },

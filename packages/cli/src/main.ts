@@ -4,6 +4,7 @@ import { isScanError, type ScanError } from '@alveometer/scan'
 import { assessPlan } from './assess.js'
 import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-line.js'
 import { crown } from './crown.js'
+import { graft } from './graft.js'
 import { inspect } from './inspect.js'
 import { phantom } from './phantom.js'
 import { probe } from './probe.js'
@@ -12,6 +13,7 @@ const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>
   inspect,
   probe,
   assess: assessPlan,
+  graft,
   crown,
   phantom,
 }

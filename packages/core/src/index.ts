@@ -12,6 +12,7 @@ export type {
   AssessProgress,
   AssessSteps,
   CellDensity,
+  DefectClass,
   DensityBand,
   DensityOptions,
   DensityResult,
@@ -21,6 +22,9 @@ export type {
   Finding,
   FindingLevel,
   FixtureAtTooth,
+  GraftAssessment,
+  GraftedMargin,
+  GraftMeshOptions,
   LevelDensities,
   Limit,
   MapRows,
@@ -42,8 +46,10 @@ export {
   assessInSteps,
   boneDensity,
   CAUTIONS,
+  defaultDeficitGraft,
   densityBands,
   limitsFor,
+  plannedGraftMeshes,
   shownMm,
 } from './assess/index.js'
 export type {
@@ -61,6 +67,7 @@ export type {
   FixtureOnScan,
   MarchOptions,
   MarginOptions,
+  MarginSource,
   PrepareOptions,
   Progress,
   RadialMap,
@@ -164,6 +171,29 @@ export {
   surfaceGrid,
   surfacePoint,
 } from './fixture/index.js'
+export type {
+  DeficitGraft,
+  FreeGraft,
+  GraftField,
+  GraftGround,
+  GraftLoss,
+  GraftMeshes,
+  GraftOutlines,
+  GraftQuestion,
+  GraftSize,
+  GraftSpec,
+  GraftWall,
+  GraftWalls,
+} from './graft/index.js'
+export {
+  graftedMargin,
+  graftField,
+  graftMeshes,
+  graftMeshSteps,
+  graftOutlines,
+  graftSize,
+  wallsRemaining,
+} from './graft/index.js'
 export type {
   CheckedMesh,
   FileMesh,

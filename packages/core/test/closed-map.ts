@@ -79,6 +79,7 @@ export function marginOf(
       followedMm: new Float64Array(radialMm.length),
       points: new Float64Array(3 * radialMm.length).fill(Number.NaN),
     },
+    source: null,
     ...told,
   }
 }

@@ -3,11 +3,12 @@ import { AlvCollar } from './collar/index.js'
 import { AlvCrownForm, AlvCrownImport } from './crown-form/index.js'
 import { AlvCrownView } from './crown-view/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
+import { AlvGraftForm } from './graft-form/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
 import { AlvLoadReport } from './load-report/index.js'
 import { AlvMarginMap } from './margin-map/index.js'
 import { AlvPlacement } from './placement/index.js'
-import { AlvDensity, AlvEmergence, AlvExit, AlvFindings, AlvMargin } from './readout/index.js'
+import { AlvDensity, AlvEmergence, AlvExit, AlvFindings, AlvGraft, AlvMargin } from './readout/index.js'
 import { AlvRetention } from './retention/index.js'
 import { AlvSection } from './section/index.js'
 import { AlvSeriesChooser } from './series-chooser/index.js'
@@ -26,6 +27,8 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-exit': AlvExit,
   'alv-findings': AlvFindings,
   'alv-geometry-check': AlvGeometryCheck,
+  'alv-graft': AlvGraft,
+  'alv-graft-form': AlvGraftForm,
   'alv-grey-calibration': AlvGreyCalibration,
   'alv-load-report': AlvLoadReport,
   'alv-margin': AlvMargin,
@@ -57,6 +60,8 @@ declare global {
     'alv-exit': AlvExit
     'alv-findings': AlvFindings
     'alv-geometry-check': AlvGeometryCheck
+    'alv-graft': AlvGraft
+    'alv-graft-form': AlvGraftForm
     'alv-grey-calibration': AlvGreyCalibration
     'alv-load-report': AlvLoadReport
     'alv-margin': AlvMargin

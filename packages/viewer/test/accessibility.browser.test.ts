@@ -1,8 +1,10 @@
-import { importMesh } from '@alveometer/core'
+import { defaultDeficitGraft, importMesh } from '@alveometer/core'
 import axe from 'axe-core'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { type AlvChairside, defineElements } from '../src/index.js'
+import { withGraft } from '../src/session/index.js'
 import { madeUpAssessment } from './assessment.js'
+import { graftedAssessment, madeUpGraftSize } from './grafted-assessment.js'
 import {
   madeUpOffer,
   madeUpPicture,
@@ -57,6 +59,7 @@ const unitless = importMesh(
   new TextEncoder().encode('v 0 0 0\nv .009 0 0\nv 0 .007 0\nv 0 0 .01\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4'),
   'crown.obj',
 )
+const graftedPlan = withGraft(uprightPlan, defaultDeficitGraft('11'))
 const { exit, channel, angled, emergence, retention, margin, density, findings } = madeUpAssessment
 const elements: readonly [string, object][] = [
   ['alv-section', { plan: uprightPlan, assessment: madeUpAssessment, collarDepthMm: 2.5 }],
@@ -71,6 +74,10 @@ const elements: readonly [string, object][] = [
   ['alv-crown-form', { plan: uprightPlan, shown: 'form' }],
   ['alv-crown-form', { plan: uprightPlan, shown: 'channel' }],
   ['alv-crown-form', { plan: uprightPlan, shown: 'gap' }],
+  ['alv-graft', { plan: uprightPlan, assessment: { ...madeUpAssessment, graftNeeded: madeUpGraftSize } }],
+  ['alv-graft', { plan: graftedPlan, assessment: graftedAssessment }],
+  ['alv-graft-form', { plan: uprightPlan }],
+  ['alv-graft-form', { plan: graftedPlan }],
   ['alv-margin', { margin }],
   ['alv-margin', { margin: refinedMargin, tooth: '11' }],
   ['alv-density', { density }],

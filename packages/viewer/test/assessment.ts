@@ -135,6 +135,8 @@ export const madeUpAssessment: Assessment = {
     aboveApexMm: null,
     interval: { floorMm: 0.1, why: 'At least \u00b1 0.10 mm is shown.' },
   },
+  graft: null,
+  graftNeeded: null,
   density: {
     unit: 'grey value',
     calibrated: null,

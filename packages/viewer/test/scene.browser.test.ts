@@ -154,6 +154,47 @@ describe('<alv-scene>', () => {
     expect(rim.split(' ').length).toBe(channel.outline?.length)
   })
 
+  it('draws the graft as built see-through, and solid in it what is expected to remain', async () => {
+    const scene = await mounted()
+    scene.bone = null
+    scene.style.setProperty('--alv-scene-graft', 'rgb(255 0 0)')
+    scene.style.setProperty('--alv-scene-graft-kept', 'rgb(0 255 0)')
+    scene.sheet = 'night'
+    await scene.updateComplete
+    const red = (r: number, g: number, b: number) => r > 40 && r > 1.5 * g && r > 1.5 * b
+    const green = (r: number, g: number, b: number) => g > 40 && g > 1.2 * r && g > 1.5 * b
+    expect([seen(scene, red).share, seen(scene, green).share]).toEqual([0, 0])
+    const ball = (size: number): Mesh => {
+      const { positions, triangles } = fixtureBody(
+        { kind: 'cylinder', diameterMm: size, lengthMm: size },
+        false,
+      )
+      // Beside the fixture, the two about the same centre.
+      const centre = [6, -80, 39 - size / 2]
+      return { positions: positions.map((x, n) => x + (centre[n % 3] as number)), triangles }
+    }
+    scene.graft = { built: ball(5), kept: ball(3) }
+    await scene.updateComplete
+    const built = seen(scene, red)
+    const kept = seen(scene, green)
+    expect(built.share).toBeGreaterThan(0.005)
+    // A see-through body of 5 mm with a like one of 3 mm in it: 9/25 of what is seen.
+    const share = kept.share / (built.share + kept.share)
+    expect(share).toBeGreaterThan(0.36 - 0.08)
+    expect(share).toBeLessThan(0.36 + 0.08)
+    expect(scene.shadowRoot?.querySelector('.caption')?.textContent).toContain('expected to remain')
+    // Cut through the axis it shows its section: two closed lines, as the two bodies stand across the plane.
+    const sections = () => scene.shadowRoot?.querySelectorAll('svg .graft-section').length
+    expect(sections()).toBe(0)
+    scene.cut = true
+    await scene.updateComplete
+    expect(sections()).toBe(2)
+    scene.graft = null
+    await scene.updateComplete
+    expect(sections()).toBe(0)
+    expect([seen(scene, red).share, seen(scene, green).share]).toEqual([0, 0])
+  })
+
   it('frees its canvas and context when taken out, twenty times over', async () => {
     const errors = vi.spyOn(console, 'error')
     const warnings = vi.spyOn(console, 'warn')

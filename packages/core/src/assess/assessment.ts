@@ -1,8 +1,10 @@
 import type { ScanCalibration } from '../bone/index.js'
 import type { AccessChannel, AngledChannel, Emergence, ExitResult } from '../crown/index.js'
+import type { GraftSize } from '../graft/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { ConfirmedGeometry, GreyUnit, ScanIdentity, ScanRemark } from '../volume/index.js'
 import type { DensityResult } from './density-result.js'
+import type { GraftAssessment } from './graft-assessment.js'
 import type { MarginResult } from './margin-result.js'
 import type { RetentionFinding } from './retention-result.js'
 
@@ -44,6 +46,10 @@ export interface Assessment {
   /** The three ways of holding the crown: screw straight, screw angled, cemented. */
   readonly retention: readonly RetentionFinding[]
   readonly margin: MarginResult
+  /** What the planned graft comes to and changes; null where none is planned or nothing of it lies outside bone. */
+  readonly graft: GraftAssessment | null
+  /** What a graft to the wanted margins would come to, planned or not; null where nothing is wanting. */
+  readonly graftNeeded: GraftSize | null
   readonly density: DensityResult
   readonly calibration: ScanCalibration
   readonly findings: readonly Finding[]

@@ -1,5 +1,6 @@
 import type { Finding } from './assessment.js'
-import type { ExposedRegion, ExposureRange, MarginResult } from './margin-result.js'
+import type { ExposedRegion } from './margin-cover.js'
+import type { ExposureRange, MarginResult } from './margin-result.js'
 import { direction, percent } from './words.js'
 
 const SOURCE =

@@ -6,6 +6,7 @@ import type { DensityResult } from './density-result.js'
 import { emergenceFindings } from './emergence-findings.js'
 import { exitFindings } from './exit-findings.js'
 import { exposureFindings } from './exposure-findings.js'
+import { type GraftKnown, graftFindings } from './graft-findings.js'
 import type { LimitValues } from './limits.js'
 import { marginFindings } from './margin-findings.js'
 import type { MarginResult } from './margin-result.js'
@@ -19,6 +20,7 @@ export function findingsOf(
   model: BoneModel,
   restoration: Restoration,
   margin: MarginResult,
+  graft: GraftKnown,
   density: DensityResult,
   limits: LimitValues,
 ): Finding[] {
@@ -30,6 +32,7 @@ export function findingsOf(
       : emergenceFindings(plan.site.tooth, restoration.emergence, limits)),
     ...marginFindings(margin, limits),
     ...exposureFindings(margin, plan.site.tooth),
+    ...graftFindings(graft, margin, limits),
     ...rayFindings(margin, plan.site.tooth),
     ...densityFindings(density),
   ]

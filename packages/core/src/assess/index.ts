@@ -4,6 +4,7 @@ export type { AssessedScan, Assessment, Finding, FindingLevel } from './assessme
 export type { DensityOptions, FixtureAtTooth } from './bone-density.js'
 export { boneDensity } from './bone-density.js'
 export { CAUTIONS } from './cautions.js'
+export { defaultDeficitGraft } from './default-graft.js'
 export type { DensityBand } from './density-bands.js'
 export { densityBands } from './density-bands.js'
 export type { AppliedCalibration } from './density-calibration.js'
@@ -15,18 +16,16 @@ export type {
   PartDensity,
   SectorDensity,
 } from './density-result.js'
+export type { DefectClass, GraftAssessment, GraftedMargin } from './graft-assessment.js'
 export type { ShownInterval } from './interval.js'
 export { shownMm } from './interval.js'
 export type { Limit } from './limit.js'
 export { limitsFor } from './limits.js'
-export type {
-  ExposedRegion,
-  ExposureRange,
-  MapRows,
-  MarginMinimum,
-  MarginResult,
-  SectorMargin,
-} from './margin-result.js'
+export type { MapRows } from './map-rows.js'
+export type { ExposedRegion, MarginMinimum, SectorMargin } from './margin-cover.js'
+export type { ExposureRange, MarginResult } from './margin-result.js'
 export type { MeasureMode } from './measured.js'
+export type { GraftMeshOptions } from './planned-graft-meshes.js'
+export { plannedGraftMeshes } from './planned-graft-meshes.js'
 export type { RegionMargin } from './region-margin.js'
 export type { RetentionFinding, RetentionReason, RetentionWay, Sourced } from './retention-result.js'

@@ -44,6 +44,9 @@ export type RegionSummary = (
   limits: RegionLimits,
 ) => RegionMargin
 
+/** Grafts make many rays alike: of those within so much the first counts, whatever the last bits of an engine say. */
+const TIE_MM = 1e-9
+
 /** The summary of regions of a margin. */
 export function regionSummary(margin: BoneMargin, profile: FixtureProfile): RegionSummary {
   const { grid, states, flags, radialMm, halfWidthMm, cortexMm, hits } = margin
@@ -68,7 +71,7 @@ export function regionSummary(margin: BoneMargin, profile: FixtureProfile): Regi
         radial.add(value, area)
         cortex.add(cortexMm[n], area)
         if ((flags[n] & FLAG_BITS.thin) !== 0) thinRays++
-        if (value < least) {
+        if (value < least - TIE_MM) {
           least = value
           ownMm = halfWidthMm[n]
         }

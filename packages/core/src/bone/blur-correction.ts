@@ -21,6 +21,7 @@ export function correctForBlur(
   fan: RayFan,
   hits: SurfaceHits,
   { normals, peaks }: Traces,
+  leastCosine = LEAST_COSINE,
 ): void {
   const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
   const variance = model.calibration.psfSigmaMm ** 2 + model.smoothingMm ** 2 + h2 / 6
@@ -32,7 +33,7 @@ export function correctForBlur(
       if (hits.states[at] !== 'bone') continue
       const direction = fan.directions[at] as Vec3
       const normal: Vec3 = [normals[3 * at], normals[3 * at + 1], normals[3 * at + 2]]
-      const cosine = Math.max(LEAST_COSINE, dot(direction, normal))
+      const cosine = Math.max(leastCosine, dot(direction, normal))
       const bend = curvaturePerMm(hits, raw, normals, row, c)
       const shift = (LOW_DEVIATION - thinPlateShift(peaks[at])) * sigma - (bend * variance) / 2
       const radius = hits.radiusMm[at] - shift / cosine

@@ -11,6 +11,8 @@ import type { RayFan } from './rays.js'
 export interface MarchOptions {
   /** How far from the axis a surface is looked for, mm; 10 when absent. */
   readonly rangeMm?: number
+  /** A ray that grazes the surface more than this is corrected for blur as if it did not; 0.35 when absent. */
+  readonly leastCosine?: number
 }
 
 const STEP_MM = 0.1
@@ -62,7 +64,7 @@ export function marchSurface(model: BoneModel, fan: RayFan, options: MarchOption
     const start = fan.starts[Math.floor(ray / columns)] as WorldPoint
     castRay(model, sample, start, fan.directions[ray] as Vec3, rangeMm, hits, traces, leaks, ray)
   }
-  correctForBlur(model, fan, hits, traces)
+  correctForBlur(model, fan, hits, traces, options.leastCosine)
   return { hits, traces, leaks, masked: endAtMasks(model.masks, fan, hits, rangeMm) }
 }
 
@@ -72,7 +74,7 @@ export const RANGE_MM = 10
 /** The blurred volume round the fixture, as far as rays may reach; null where there is none. */
 export function marchedRegion(model: BoneModel, { starts }: RayFan, rangeMm = RANGE_MM): IndexSampler | null {
   const reachMm = rangeMm + afterMm(model) + 2 * Math.max(...model.volume.spacingMm)
-  const box = boxAround(model.volume, [starts[0], starts[starts.length - 1]] as WorldPoint[], reachMm)
+  const box = boxAround(model.volume, starts, reachMm)
   return box === null ? null : model.smoothed(box)
 }
 

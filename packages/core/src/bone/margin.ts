@@ -44,6 +44,18 @@ export interface BoneMargin extends ExposedAreas {
   /** Half width of the 95 % interval shown to people, mm, where the margin is least; see shownHalfWidthMm. */
   readonly uncertaintyMm: number
   readonly hits: SurfaceHits
+  /** What it was measured on; null for a margin that was put together from numbers. */
+  readonly source: MarginSource | null
+}
+
+/** What a margin was measured on, so that more can be asked of the same scan and rays. */
+export interface MarginSource {
+  readonly model: BoneModel
+  readonly fan: RayFan
+  /** Hits of all rays, those above the map and round the apex included. */
+  readonly net: SurfaceHits
+  /** 1 for a ray of the net that ends at a mask: what is behind is no bone. */
+  readonly masked: Uint8Array
 }
 
 /** A fixture on a scan, and the rays that measure it. */
@@ -145,6 +157,7 @@ function* marginOf(
     ...exposedAreas({ grid, states, radialMm }, profile),
     uncertaintyMm: shownHalfWidthMm(model, minimum === null ? FAST_HALF_WIDTH_MM : halfWidthMm[minimum.ray]),
     hits,
+    source: { model, fan, net, masked: marched.masked },
   }
 }
 
@@ -157,13 +170,16 @@ function halfWidths(model: BoneModel, radialMm: Float64Array, sdMm: Float64Array
   })
 }
 
-function leastRadial(
+/** Of rays alike within so much the first counts, whatever the last bits of an engine say: grafts make many alike. */
+const TIE_MM = 1e-9
+
+export function leastRadial(
   radialMm: Float64Array,
   grid: SurfaceGrid,
 ): { readonly ray: number; readonly place: NonNullable<BoneMargin['minimum']> } | null {
   let at = -1
   for (let n = 0; n < radialMm.length; n++)
-    if (!Number.isNaN(radialMm[n]) && (at < 0 || radialMm[n] < radialMm[at])) at = n
+    if (!Number.isNaN(radialMm[n]) && (at < 0 || radialMm[n] < radialMm[at] - TIE_MM)) at = n
   if (at < 0) return null
   const columns = grid.anglesDeg.length
   return {

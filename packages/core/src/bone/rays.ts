@@ -11,6 +11,8 @@ export interface RayFan {
   /** The first row of the map and the number of its rows. */
   readonly mapFrom: number
   readonly mapRows: number
+  /** How far below the platform a row's rays start, mm. */
+  readonly depthsMm: readonly number[]
   /** Where a row's rays start, on the axis. */
   readonly starts: readonly WorldPoint[]
   /** Unit directions, row by row. */
@@ -34,6 +36,7 @@ export function rayFan(frame: FixtureFrame, { depthsMm, anglesDeg }: SurfaceGrid
     columns: anglesDeg.length,
     mapFrom: ABOVE_MM.length,
     mapRows: depthsMm.length,
+    depthsMm: rows.map(({ depthMm }) => depthMm),
     starts: rows.map(({ depthMm }) => axisPoint(frame, depthMm)),
     directions: rows.flatMap(({ riseDeg }) => radial.map((direction) => raised(direction, frame.z, riseDeg))),
   }
@@ -44,6 +47,20 @@ function raised(radial: Vec3, apical: Vec3, riseDeg: number): Vec3 {
   if (riseDeg === 0) return radial
   const rise = (riseDeg * Math.PI) / 180
   return along(scale(radial, Math.cos(rise)), apical, Math.sin(rise))
+}
+
+/** Rays perpendicular to the axis at some depths, without a dome and nothing above. */
+export function rowsFan(frame: FixtureFrame, { depthsMm, anglesDeg }: SurfaceGrid): RayFan {
+  const radial = anglesDeg.map((angle) => radialDirection(frame, angle))
+  return {
+    rows: depthsMm.length,
+    columns: anglesDeg.length,
+    mapFrom: 0,
+    mapRows: depthsMm.length,
+    depthsMm,
+    starts: depthsMm.map((depthMm) => axisPoint(frame, depthMm)),
+    directions: depthsMm.flatMap(() => radial),
+  }
 }
 
 /** The ray on the axis beyond the apex. */

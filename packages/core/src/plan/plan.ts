@@ -1,5 +1,6 @@
 import type { CrownSize, Site } from '../crown/index.js'
 import type { PlannedFixture } from '../fixture/index.js'
+import type { GraftSpec } from '../graft/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { ConfirmedGeometry, ScanRemark } from '../volume/index.js'
 
@@ -84,6 +85,8 @@ export interface Plan {
   readonly structures: readonly unknown[]
   /** Overrides of limits by their code, in the unit of that limit. */
   readonly limits: Readonly<Record<string, number>>
+  /** Absent when nothing is to be grafted. */
+  readonly graft?: GraftSpec
   /** Absent when grey values are left as they are. */
   readonly calibration?: PlannedCalibration
 }

@@ -2,6 +2,7 @@ import { fixtureProfile } from '../fixture/index.js'
 import { angleDeg } from '../space/index.js'
 import { checkCalibration } from './check-calibration.js'
 import { checkCrown } from './check-crown.js'
+import { checkGraft } from './check-graft.js'
 import { checkScan } from './check-scan.js'
 import { checkSite } from './check-site.js'
 import { direction, finite, type Json, positive, record, shown, vector } from './fields.js'
@@ -43,6 +44,7 @@ export function checkPlan(document: unknown): Plan {
   if (!Array.isArray(plan.structures))
     throw new PlanError('structures', `must be a list, got ${shown(plan.structures)}`)
   for (const [name, value] of Object.entries(record(plan.limits, 'limits'))) finite(value, `limits.${name}`)
+  if (plan.graft !== undefined) checkGraft(record(plan.graft, 'graft'))
   if (plan.calibration !== undefined) checkCalibration(record(plan.calibration, 'calibration'))
   return document as Plan
 }

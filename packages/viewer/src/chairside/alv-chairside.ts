@@ -13,7 +13,6 @@ import { withCalibration } from '../session/moves.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { panel, tokens } from '../sheet/index.js'
 import { asking } from './asking.js'
-import { BoneShown } from './bone-shown.js'
 import { chairsideStyle } from './chairside-style.js'
 import { placeCollar } from './collar-place.js'
 import { CrownOutline } from './crown-outline.js'
@@ -29,6 +28,7 @@ import { openFiles, openSample } from './opening.js'
 import { Pointing } from './pointing.js'
 import { printedStyle } from './printed-style.js'
 import { printWhen } from './printing.js'
+import { SceneBodies } from './scene-bodies.js'
 import { spoken } from './spoken.js'
 import { type TopShown, topFigure } from './top-figure.js'
 import { Workbench } from './workbench.js'
@@ -64,7 +64,7 @@ export class AlvChairside extends LitElement {
   @state() private pick: GreyPick | null = null
   readonly workbench: Workbench = new Workbench()
   readonly #dark = matchMedia('(prefers-color-scheme: dark)')
-  readonly #bone = new BoneShown()
+  readonly #bodies = new SceneBodies()
   readonly #outline = new CrownOutline()
   readonly #lag = new Lag(() => this.requestUpdate())
   readonly #pointing = new Pointing(() => this.requestUpdate())
@@ -167,12 +167,12 @@ export class AlvChairside extends LitElement {
           {
             ...{ shown: this.top, plan, placed, assessment, stale, moving },
             collarDepthMm: bench.raisedMm ?? collarDepthMm,
-            ...{ night: this.#isNight(), bone: this.#bone.mesh, window: bench.window },
+            ...{ night: this.#isNight(), ...this.#bodies.shown, window: bench.window },
             ...{ image: bench.images.collar ?? null, picking: wanted, marking: this.marking },
           },
           (top) => this.#show(top),
         )}
-        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} tooth=${plan.site.tooth} .collarDepthMm=${collarDepthMm}></alv-margin-map>
+        <alv-margin-map class="map" .margin=${assessment?.margin ?? null} .graft=${assessment?.graft ?? null} tooth=${plan.site.tooth} .collarDepthMm=${collarDepthMm}></alv-margin-map>
         ${numbers({
           ...{ assessment: this.#lag.numbers(moving), plan, placed, doing: bench.measurement.doing },
           ...{ pick: this.pick, pickable: bench.facts !== null, waiting: goal?.key === 'grey' },
@@ -207,15 +207,14 @@ export class AlvChairside extends LitElement {
     if (top !== '3d') return
     const { defineScene } = await import('../scene/index.js')
     defineScene()
-    await this.#followBone()
+    await this.#followBodies()
   }
 
-  async #followBone(): Promise<void> {
-    if (await this.#bone.follow(this.workbench)) this.requestUpdate()
-  }
+  readonly #followBodies = (): Promise<void> =>
+    this.#bodies.follow(this.workbench, () => this.requestUpdate())
 
   readonly #changed = (): void => {
-    if (this.top === '3d') void this.#followBone()
+    if (this.top === '3d') void this.#followBodies()
     this.requestUpdate()
   }
 

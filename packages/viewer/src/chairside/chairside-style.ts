@@ -195,10 +195,12 @@ export const chairsideStyle = css`
     pointer-events: none;
     z-index: 1;
   }
-  @media screen and (max-width: 1180px) {
+  @media screen and (max-width: 1560px) {
     .counted > .where {
       display: none;
     }
+  }
+  @media screen and (max-width: 1180px) {
     .top > figcaption {
       gap: 0.25rem 0.4rem;
     }

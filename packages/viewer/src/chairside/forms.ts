@@ -2,8 +2,8 @@ import { type CrownMarks, oralSide, type PlacedCrown, type Plan } from '@alveome
 import { html, nothing, type TemplateResult } from 'lit'
 import type { CrownFormPart } from '../crown-form/index.js'
 
-/** What is typed below the section: the fixture, or a part of the crown. */
-export type FormShown = 'fixture' | CrownFormPart
+/** What is typed below the section: the fixture, a part of the crown, or the graft. */
+export type FormShown = 'fixture' | CrownFormPart | 'graft'
 
 const names: Readonly<Record<FormShown, string>> = {
   fixture: 'Fixture',
@@ -11,6 +11,7 @@ const names: Readonly<Record<FormShown, string>> = {
   form: 'Form',
   channel: 'Channel',
   gap: 'Gap',
+  graft: 'Graft',
 }
 /** Those that are printed too, whichever is shown. */
 const printed: readonly CrownFormPart[] = ['place', 'form', 'channel']
@@ -24,7 +25,7 @@ export interface FormsState {
   readonly marking: keyof CrownMarks | null
 }
 
-/** Fixture and crown in numbers, one row at a time, chosen by the buttons above it. */
+/** Fixture, crown and graft in numbers, one row at a time, chosen by the buttons above it. */
 export function forms(state: FormsState, show: (form: FormShown) => void): TemplateResult {
   const { shown, plan } = state
   const form = (
@@ -38,6 +39,7 @@ export function forms(state: FormsState, show: (form: FormShown) => void): Templ
     )}${counted(shown, plan)}</div>
     <alv-placement tabbed class=${shown === 'fixture' ? '' : 'off'} .plan=${plan}></alv-placement>
     ${printed.map(form)}${shown === 'gap' ? form('gap') : nothing}
+    <alv-graft-form tabbed class="${shown === 'graft' ? '' : 'off'} ${plan.graft === undefined ? 'screen' : ''}" .plan=${plan}></alv-graft-form>
   </div>`
 }
 

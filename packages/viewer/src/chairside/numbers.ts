@@ -27,10 +27,12 @@ export function numbers(state: NumbersState): TemplateResult {
     depthGreatestMm: limitOf(plan, 'platformDepthGreatestMm'),
     emergenceDeg: limitOf(plan, 'emergenceDeg'),
   }
+  // The graft stands beside the exit: the two are weighed against each other.
   return html`<div class="numbers">
     <div class="group">
       <alv-exit .exit=${assessment?.exit ?? null} .channel=${assessment?.channel ?? null} .angled=${assessment?.angled ?? null}
         .placed=${placed} .leastWallMm=${limitOf(plan, 'leastWallMm')} tooth=${tooth}></alv-exit>
+      <alv-graft .plan=${plan} .assessment=${assessment}></alv-graft>
       <alv-retention .retention=${assessment?.retention ?? null}></alv-retention>
     </div><div class="group">
       <alv-margin .margin=${assessment?.margin ?? null} tooth=${tooth} doing=${doing}></alv-margin>

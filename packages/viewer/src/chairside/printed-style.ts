@@ -28,14 +28,15 @@ export const printedStyle = css`
     }
     main {
       display: grid;
-      grid-template: 54mm 56mm auto auto auto 1fr auto auto / minmax(0, 1.1fr) minmax(0, 1fr);
+      grid-template: 54mm 56mm auto auto auto auto 1fr auto auto / minmax(0, 1.1fr) minmax(0, 1fr);
       grid-template-areas:
         'section top'
         'section map'
         'exit density'
         'retention density'
         'margin density'
-        'emergence density'
+        'margin graft'
+        'emergence graft'
         'place place'
         'findings findings';
       gap: 3mm 5mm;
@@ -64,6 +65,9 @@ export const printedStyle = css`
     alv-emergence {
       grid-area: emergence;
     }
+    alv-graft {
+      grid-area: graft;
+    }
     .tabs,
     .screen {
       display: none;
@@ -90,6 +94,7 @@ export const printedStyle = css`
     alv-exit,
     alv-retention,
     alv-emergence,
+    alv-graft,
     .place {
       break-inside: avoid;
     }

@@ -4,6 +4,7 @@ import {
   type CrownMarks,
   crownSection,
   fixtureFrame,
+  type GraftMeshes,
   type Mesh,
   type PlacedCrown,
   type Plan,
@@ -27,6 +28,7 @@ export interface TopState {
   readonly moving: boolean
   readonly night: boolean
   readonly bone: Mesh | null
+  readonly graft: GraftMeshes | null
   readonly collarDepthMm: number
   readonly image: GreyImage | null
   readonly window: GreyWindow
@@ -64,7 +66,7 @@ function drawing(state: TopState): TemplateResult {
       return html`<alv-crown-view ?stale=${stale} .placed=${placed} .plan=${plan} .exit=${exit} .channel=${channel} .angled=${angled}
         .marking=${state.marking}></alv-crown-view>`
     case '3d':
-      return html`<alv-scene see-through .bone=${state.bone} .crown=${placed === null ? null : { mesh: placed.crown.mesh, pose: placed.pose }}
+      return html`<alv-scene see-through .bone=${state.bone} .graft=${state.graft} .crown=${placed === null ? null : { mesh: placed.crown.mesh, pose: placed.pose }}
         .plan=${plan} .exit=${exit} .channel=${channel} .angled=${angled} sheet=${state.night ? 'night' : 'paper'}></alv-scene>`
     case 'collar':
       return html`<alv-collar ?stale=${stale} ?picking=${state.picking} .plan=${plan} .assessment=${assessment}

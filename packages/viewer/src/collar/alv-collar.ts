@@ -19,19 +19,24 @@ import {
 } from 'lit'
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
-import { Drag, drawnAlong } from '../drawing/drag.js'
+import { Drag, type DragKind, dragged, drawnAlong } from '../drawing/drag.js'
 import { frameWords } from '../drawing/frame-words.js'
+import { graftGrips } from '../drawing/graft-hand.js'
+import { graftLayers, graftPatterns, layersShown } from '../drawing/graft-hatch.js'
+import { graftKey, placeGraftKey } from '../drawing/graft-key.js'
+import { graftStyle } from '../drawing/graft-style.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
 import { scaleBar } from '../drawing/scale-bar.js'
 import { stageStyle } from '../drawing/stage-style.js'
 import { collarAxes, imagePlane, ontoPlane, placeAt, stepMm, toPixel, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
-import { mesialSign, moveFixture } from '../session/index.js'
+import { mesialSign } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { aboveMarks, placeMarks } from './above-marks.js'
 import { circlePath, collarMarks } from './collar-marks.js'
 import { crownHolds, crownWay } from './crown-hold.js'
+import { collarGraft } from './graft-rings.js'
 
 /** How far a key and a button move the slice, mm. */
 const keyStepMm = 0.25
@@ -43,17 +48,18 @@ const buttonStepMm = 0.5
  *
  * Above the platform the slice shows the crown instead, which can be dragged and turned there.
  *
- * Keys while it has the focus: arrows move the fixture by 0.1 mm within the slice, Page Up and Page Down move the collar.
+ * Keys while it has the focus: arrows move the fixture (or the focused handle of a graft) by 0.1 mm within the slice, Page Up and Page Down move the collar.
  *
- * @fires alv-plan PlanMove: the fixture was moved, or the crown moved or turned.
+ * @fires alv-plan PlanMove: the hand moved fixture or graft, or moved or turned the crown.
  * @fires alv-view ViewChange: another plane is shown.
  * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
  * @csspart handle the fixture; handle-crown, handle-crown-turn above the platform
+ * @csspart handle handle-graft, handle-graft-mesial, handle-graft-distal: a free graft's
  */
 export class AlvCollar extends LitElement {
-  static override styles = [tokens, panel, drafting, stageStyle]
+  static override styles = [tokens, panel, drafting, stageStyle, graftStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
@@ -104,6 +110,10 @@ export class AlvCollar extends LitElement {
 
   #drawing(plan: Plan, view: View): TemplateResult {
     const small = Math.min(view.width, view.height) < 260
+    const graft = this.assessment?.graft ?? null
+    const frame = fixtureFrame(plan.fixture, plan.site.facial)
+    const cut = { through: axisPoint(frame, this.collarDepthMm), normal: frame.z, size: 'heightMm' } as const
+    const layers = graft === null ? null : collarGraft(view, plan, graft, this.collarDepthMm)
     const mesialRight = mesialIsRight(plan, view)
     const words = {
       top: 'facial',
@@ -112,13 +122,17 @@ export class AlvCollar extends LitElement {
       right: mesialRight ? 'mesial' : 'distal',
     }
     return html`<svg viewBox="0 0 ${view.width} ${view.height}">
+      <defs>${graftPatterns}</defs>
+      ${layers === null ? nothing : svg`<g class="measured">${graftLayers(layers)}</g>`}
       ${
         this.collarDepthMm < 0
           ? aboveMarks(view, this.outline)
           : svg`<g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>`
       }${placeMarks(view, this.places)}${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
+      ${layers === null ? nothing : graftKey(layersShown(layers), true)}
       ${this.collarDepthMm < 0 ? crownHolds(view, plan, this.outline) : this.#handle(view, plan)}
+      ${graftGrips(view, plan, ['graft-mesial', 'graft-distal', 'graft'], cut)}
     </svg>
     <div class="zoom">
       <button @click=${() => this.#level(-buttonStepMm)} aria-label="Slice half a millimetre further coronally" title="further coronally">−</button>
@@ -141,6 +155,7 @@ export class AlvCollar extends LitElement {
   override updated(changed: PropertyValues<this>): void {
     if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
       paintGrey(this.canvas, this.image, this.window)
+    placeGraftKey(this.renderRoot)
     const view = this.view
     if (view === null) return
     const plane = imagePlane(view)
@@ -159,7 +174,7 @@ export class AlvCollar extends LitElement {
       const px = arrowStepMm / view.mmPerPixel
       tell(this, 'alv-plan', {
         phase: 'step',
-        plan: moveFixture(plan, stepMm(view, arrow[0] * px, arrow[1] * px)),
+        plan: dragged(plan, handleOf(event) ?? 'body', stepMm(view, arrow[0] * px, arrow[1] * px)),
       })
     } else if (event.key === 'PageUp' || event.key === 'PageDown') {
       const towardsApex = (event.key === 'PageUp') === plan.fixture.apical[2] > 0
@@ -183,14 +198,17 @@ export class AlvCollar extends LitElement {
     if (grip === null || this.plan === null || view === null || this.picking) return
     if (event.button !== 0 || this.#drag !== null) return
     event.preventDefault()
-    this.renderRoot.querySelector<HTMLElement>('.stage')?.focus({ preventScroll: true })
+    const focused = grip.hasAttribute('tabindex')
+      ? grip
+      : this.renderRoot.querySelector<HTMLElement>('.stage')
+    focused?.focus({ preventScroll: true })
     grip.setPointerCapture(event.pointerId)
     const at = this.#viewport.at(event)
     const hold = grip.dataset.handle
     const way =
       hold === 'crown' || hold === 'crown-turn'
         ? crownWay(hold, view, this.plan, at, mesialIsRight(this.plan, view))
-        : drawnAlong('body', view, at)
+        : drawnAlong(handleOf(event) ?? 'body', view, at)
     this.#drag = new Drag(this, event.pointerId, this.plan, way)
   }
 
@@ -212,4 +230,10 @@ export class AlvCollar extends LitElement {
 function mesialIsRight(plan: Plan, view: View): boolean {
   const { y } = fixtureFrame(plan.fixture, plan.site.facial)
   return mesialSign(plan.site.tooth) > 0 === dot(y, view.right) > 0
+}
+
+/** The handle that an event came to. */
+function handleOf(event: Event): DragKind | undefined {
+  const grip = (event.target as Element).closest<SVGElement>('.grip')
+  return grip?.dataset.handle as DragKind | undefined
 }

@@ -1,9 +1,10 @@
 import { add, type Plan, type Vec3 } from '@alveometer/core'
 import { tell } from '../events.js'
 import { apexOf, dragEnd, moveCrown, moveFixture } from '../session/index.js'
+import { type GraftHandle, graftDragged } from './graft-hand.js'
 import { type Pixel, stepMm, type View } from './view.js'
 
-export type DragKind = 'body' | 'platform' | 'apex' | 'crown'
+export type DragKind = 'body' | 'platform' | 'apex' | 'crown' | GraftHandle
 
 /** The plan after one of its handles was drawn along by a vector in LPS mm. */
 export function dragged(plan: Plan, kind: DragKind, deltaMm: Vec3): Plan {
@@ -16,6 +17,8 @@ export function dragged(plan: Plan, kind: DragKind, deltaMm: Vec3): Plan {
       return dragEnd(plan, 'platform', add(plan.fixture.platform, deltaMm))
     case 'apex':
       return dragEnd(plan, 'apex', add(apexOf(plan), deltaMm))
+    default:
+      return graftDragged(plan, kind, deltaMm)
   }
 }
 

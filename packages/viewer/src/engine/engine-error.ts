@@ -16,3 +16,7 @@ export class EngineError extends Error {
     this.offer = fault.offer ?? null
   }
 }
+
+/** Of the engine itself, whatever it was asked. */
+export const engineError = (message: string): EngineError =>
+  new EngineError({ name: 'EngineError', code: 'engine', message, report: [] })

@@ -18,6 +18,7 @@ import { boneSurface } from '../scene/bone-surface.js'
 import { adoptedCrown } from './adopt-crown.js'
 import { CrownMeshes } from './crown-meshes.js'
 import { faultOf } from './fault.js'
+import { graftSurfaces } from './graft-surfaces.js'
 import { inspectPick, openScan } from './open-scan.js'
 import { inputsOf } from './pick.js'
 import { openPreview, previewImage } from './preview.js'
@@ -116,6 +117,8 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
       return adoptedCrown(request)
     case 'surface':
       return surface(request.plan, signal)
+    case 'graft-meshes':
+      return graftSurfaces(theBone(), request, signal)
     case 'ping':
       return null
   }
@@ -167,10 +170,9 @@ function refine(
   onProgress: (progress: Progress) => void,
 ): Promise<Assessment> {
   const subject = theVolume()
-  if (bone === null) throw new Error('the scan is not calibrated yet')
   return assessInSteps(subject, plan, {
     mode: 'refined',
-    bone,
+    bone: theBone(),
     ...crownOf(plan),
     signal,
     onProgress,
@@ -186,8 +188,7 @@ function crownOf(plan: Plan): { readonly crownMesh?: Mesh } {
 
 /** A third of the way from soft tissue to cortex: thin plates stay. To look at, not to measure on. */
 function surface(plan: Plan, signal: AbortSignal): Mesh {
-  if (bone === null) throw new Error('the scan is not calibrated yet')
-  const { softGrey, cortexGrey } = bone.calibration
+  const { softGrey, cortexGrey } = theBone().calibration
   return boneSurface(theVolume(), {
     centre: plan.fixture.platform,
     radiusMm: 18,
@@ -199,4 +200,9 @@ function surface(plan: Plan, signal: AbortSignal): Mesh {
 function theVolume(): Volume {
   if (volume === null) throw new Error('no scan is loaded')
   return volume
+}
+
+function theBone(): BoneModel {
+  if (bone === null) throw new Error('the scan is not calibrated yet')
+  return bone
 }

@@ -1,8 +1,9 @@
-import type { Assessment, Mesh, Plan } from '@alveometer/core'
+import type { Assessment, GraftMeshes, Mesh, Plan } from '@alveometer/core'
 import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptedCrown, AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
-import { EngineError } from './engine-error.js'
+import { EngineError, engineError } from './engine-error.js'
+import type { GraftSurfacesRequest } from './graft-surfaces.js'
 import type {
   Across,
   CrownRead,
@@ -116,6 +117,11 @@ export class Engine extends EventTarget {
   /** A surface of the bone near the fixture, for the 3D view. */
   surface(plan: Plan, options: TaskOptions = {}): Promise<Mesh> {
     return this.#ask({ op: 'surface', plan }, options) as Promise<Mesh>
+  }
+
+  /** The bodies of a plan's graft, for the 3D view; null where there is nothing to graft. */
+  graftMeshes(request: GraftSurfacesRequest, options: TaskOptions = {}): Promise<GraftMeshes | null> {
+    return this.#ask({ op: 'graft-meshes', ...request }, options) as Promise<GraftMeshes | null>
   }
 
   /** Pictures and numbers of a plan. The newest request wins: one overtaken while it waits is never answered. */
@@ -284,9 +290,6 @@ export class Engine extends EventTarget {
     for (const { reject } of waiting) reject(error)
   }
 }
-
-const engineError = (message: string): EngineError =>
-  new EngineError({ name: 'EngineError', code: 'engine', message, report: [] })
 
 const stopped = (): DOMException => new DOMException('stopped', 'AbortError')
 

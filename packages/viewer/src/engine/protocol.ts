@@ -19,6 +19,7 @@ import type {
 import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
+import type { GraftSurfacesRequest } from './graft-surfaces.js'
 
 /** Where a scan comes from: files of the user, or an address of this origin. */
 export type ScanSource =
@@ -144,6 +145,7 @@ export type EngineRequest =
   | ({ readonly op: 'probe'; readonly id: number } & ProbeRequest)
   | { readonly op: 'prepare'; readonly id: number }
   | { readonly op: 'surface'; readonly id: number; readonly plan: Plan }
+  | ({ readonly op: 'graft-meshes'; readonly id: number } & GraftSurfacesRequest)
   | { readonly op: 'ping'; readonly id: number }
   /** Some of the files of the request of that number, which follows and lists none. */
   | { readonly op: 'files'; readonly id: number; readonly files: readonly File[] }

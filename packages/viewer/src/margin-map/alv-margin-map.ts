@@ -1,4 +1,4 @@
-import { type MarginResult, oralSide, plusYSide } from '@alveometer/core'
+import { type GraftAssessment, type MarginResult, oralSide, plusYSide } from '@alveometer/core'
 import {
   html,
   LitElement,
@@ -14,10 +14,19 @@ import { tell } from '../events.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { tolerance } from '../text/format.js'
 import { flagMarks, flagsIn } from './flag-marks.js'
+import { timeButtons, viewButtons } from './map-buttons.js'
 import { type MapMark, mapLegend, patterns } from './map-legend.js'
 import { columnOrder, limitAtMm, type MapGrid, runsPath } from './map-paths.js'
 import { mapStyle } from './map-style.js'
-import { leastOf, type MapPlace, type MapView, mapViews } from './map-views.js'
+import {
+  leastOf,
+  type MapPlace,
+  type MapTime,
+  type MapView,
+  mapTimes,
+  mapViews,
+  marginAtTime,
+} from './map-views.js'
 import { paintLegend, paintMap } from './paint.js'
 import { reading } from './reading.js'
 
@@ -26,7 +35,7 @@ import { reading } from './reading.js'
  * It shows the margin along each ray, the shortest distance to the outside of bone, or the plate's thickness; the last
  * two are known when the hand rests. Hatched below the limit, crossed where there is no number, marked where a number is
  * less sure. Pointing at a cell or walking there with the arrow keys tells it; a click or Enter puts the collar at its
- * depth.
+ * depth. With a graft it can be of the bone as grafted, or of what is expected to remain.
  *
  * @fires alv-collar-depth the collar should be at this depth.
  * @csspart plot
@@ -40,6 +49,10 @@ export class AlvMarginMap extends LitElement {
   @property({ type: Number }) collarDepthMm = 0
   /** What of the map is shown. */
   @property() view: MapView = 'margin'
+  /** The planned graft; with one the margin can be shown with it too. */
+  @property({ attribute: false }) graft: GraftAssessment | null = null
+  /** Whether the bone as it is, with the graft, or with what is expected to remain of it. */
+  @property() shown: MapTime = 'before'
   @state() private pointed: MarginCell | null = null
   @state() private size = { width: 0, height: 0 }
   @query('.plot') private plot?: HTMLElement
@@ -51,6 +64,20 @@ export class AlvMarginMap extends LitElement {
     if (width !== this.size.width || height !== this.size.height) this.size = { width, height }
   })
 
+  get #time(): MapTime {
+    return this.graft === null ? 'before' : this.shown
+  }
+
+  /** The margin at the time that is shown. */
+  get #map(): MarginResult | null {
+    return this.margin === null ? null : marginAtTime(this.margin, this.graft, this.#time)
+  }
+
+  /** With a graft only the margin is known. */
+  get #view(): MapView {
+    return this.#time === 'before' ? this.view : 'margin'
+  }
+
   /** Names of the sides at 0, 90, 180 and 270 degrees. */
   get #sides(): string[] {
     const plusY = plusYSide(this.tooth)
@@ -58,12 +85,13 @@ export class AlvMarginMap extends LitElement {
   }
 
   override render(): TemplateResult {
-    const { margin } = this
-    const { endMm, unit, valuesMm } = mapViews[this.view]
+    const margin = this.#map
+    const { endMm, unit, valuesMm } = mapViews[this.#view]
     const [facial, right, inner, left] = this.#sides
     const values = margin === null ? null : valuesMm(margin)
     const waits = margin !== null && values === null
-    return html`<div class="title"><h2>Margin map</h2>${this.#views()}</div>
+    return html`<div class="title"><h2>Margin map</h2>${viewButtons(this.#view, this.#time, this.size.width < 300, this.#show)}</div>
+      ${this.graft === null ? nothing : timeButtons(this.#time, this.#showTime)}
       <div class="plot ${waits ? 'waits' : ''}" part="plot" tabindex="0" role="application"
         aria-label="Margin map: angle across, facial in the middle; depth down. Arrow keys walk over the cells, Enter puts the collar there."
         @pointermove=${this.#point} @pointerleave=${this.#leave} @click=${this.#choose} @keydown=${this.#key} @blur=${this.#leave}>
@@ -81,23 +109,22 @@ export class AlvMarginMap extends LitElement {
           <span class="mode">${margin?.mode ?? ''}</span></div>
         <div class="told">
           <p class="keys" ?hidden=${this.pointed !== null}>${margin === null ? 'no margin measured yet' : mapLegend(this.#marksOn(margin))}</p>
-          <p role="status">${margin === null || this.pointed === null ? '' : reading(this.pointed, this.view, this.#sides)}</p>
+          <p role="status">${margin === null || this.pointed === null ? '' : this.#told(this.pointed)}</p>
         </div>
       </div>`
   }
 
-  #views(): TemplateResult {
-    const short = this.size.width < 300
-    return html`<div class="views" role="group" aria-label="What the map shows">${Object.entries(
-      mapViews,
-    ).map(
-      ([key, { name }]) =>
-        html`<button aria-pressed=${key === this.view} aria-label=${name} @click=${() => this.#show(key as MapView)}>${short ? name.split(' ')[0] : name}</button>`,
-    )}</div>`
+  readonly #show = (view: MapView): void => {
+    this.view = view
   }
 
-  #show(view: MapView): void {
-    this.view = view
+  readonly #showTime = (time: MapTime): void => {
+    this.shown = time
+  }
+
+  #told(cell: MarginCell): string {
+    const told = reading(cell, this.#view, this.#sides)
+    return this.#time === 'before' ? told : `${mapTimes[this.#time]}: ${told}`
   }
 
   #grid(margin: MarginResult): MapGrid {
@@ -106,14 +133,14 @@ export class AlvMarginMap extends LitElement {
 
   /** Whether a number of the view shown is below the limit that holds at its angle. */
   #isLow(margin: MarginResult): (valueMm: number | null, column: number) => boolean {
-    if (!mapViews[this.view].limited) return () => false
+    if (!mapViews[this.#view].limited) return () => false
     const limits = margin.anglesDeg.map((angle) => limitAtMm(margin, this.#sides, angle))
     return (valueMm, column) => valueMm !== null && valueMm < (limits[column] ?? 0)
   }
 
   /** What lies over the colours, for the legend. */
   #marksOn(margin: MarginResult): MapMark[] {
-    const values = mapViews[this.view].valuesMm(margin) ?? []
+    const values = mapViews[this.#view].valuesMm(margin) ?? []
     const isLow = this.#isLow(margin)
     const marks: MapMark[] = values.some((row) => row.some(isLow)) ? ['low'] : []
     if (values.some((row) => row.includes(null))) marks.push('none')
@@ -123,7 +150,7 @@ export class AlvMarginMap extends LitElement {
   #marks(margin: MarginResult): TemplateResult {
     const order = columnOrder(margin.anglesDeg)
     const grid = this.#grid(margin)
-    const values = mapViews[this.view].valuesMm(margin) ?? []
+    const values = mapViews[this.#view].valuesMm(margin) ?? []
     const value = (row: number, place: number): number | null => values[row]?.[order[place] ?? 0] ?? null
     const isLow = this.#isLow(margin)
     const low = runsPath(grid, (row, place) => isLow(value(row, place), order[place] ?? 0))
@@ -143,8 +170,8 @@ export class AlvMarginMap extends LitElement {
   /** The place of the least bone. A plate has none: its least number is but the worst of the fits. */
   #least(margin: MarginResult): MapPlace | null {
     const { minimum } = margin
-    if (this.view === 'nearest') return leastOf(margin.nearestMm ?? [])
-    if (minimum === null || this.view === 'plate') return null
+    if (this.#view === 'nearest') return leastOf(margin.nearestMm ?? [])
+    if (minimum === null || this.#view === 'plate') return null
     return { ...nearestCell(margin, minimum.depthMm, minimum.angleDeg), valueMm: minimum.radialMm }
   }
 
@@ -201,23 +228,26 @@ export class AlvMarginMap extends LitElement {
   }
 
   override willUpdate(changed: PropertyValues<this>): void {
-    const { margin, pointed } = this
-    if (changed.has('margin') && pointed !== null)
+    const { pointed } = this
+    const margin = this.#map
+    if ((changed.has('margin') || changed.has('graft') || changed.has('shown')) && pointed !== null)
       this.pointed = margin === null ? null : cellAt(margin, pointed.row, pointed.column)
   }
 
   override updated(changed: PropertyValues<this>): void {
     if (this.legend && this.legend.width !== 64) paintLegend(this.legend)
-    if (!(changed.has('margin') || changed.has('view')) || !this.canvas || this.margin === null) return
-    const { valuesMm, endMm } = mapViews[this.view]
-    const values = valuesMm(this.margin)
+    const margin = this.#map
+    const other = changed.has('view') || changed.has('shown')
+    if (!(changed.has('margin') || changed.has('graft') || other) || !this.canvas || margin === null) return
+    const { valuesMm, endMm } = mapViews[this.#view]
+    const values = valuesMm(margin)
     // Without any the picture of the place before stays, faint, until they come.
-    if (values !== null) paintMap(this.canvas, values, endMm, columnOrder(this.margin.anglesDeg))
-    else if (changed.has('view')) this.canvas.width = 1
+    if (values !== null) paintMap(this.canvas, values, endMm, columnOrder(margin.anglesDeg))
+    else if (other) this.canvas.width = 1
   }
 
   #cellUnder(event: MouseEvent): MarginCell | null {
-    const { margin } = this
+    const margin = this.#map
     if (margin === null) return null
     const box = (event.currentTarget as Element).getBoundingClientRect()
     const order = columnOrder(margin.anglesDeg)
@@ -243,7 +273,7 @@ export class AlvMarginMap extends LitElement {
   }
 
   #key(event: KeyboardEvent): void {
-    const { margin } = this
+    const margin = this.#map
     const step = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] }[event.key]
     if (margin === null) return
     const from = this.pointed ?? nearestCell(margin, this.collarDepthMm, 0)

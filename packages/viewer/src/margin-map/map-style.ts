@@ -28,6 +28,9 @@ export const mapStyle = css`
     font-size: var(--small);
     white-space: nowrap;
   }
+  .times {
+    margin: 0 0 0.25rem 2.65rem;
+  }
   .plot {
     position: relative;
     flex: 1;

@@ -1,4 +1,4 @@
-import type { MapRows, MarginResult } from '@alveometer/core'
+import type { GraftAssessment, MapRows, MarginResult } from '@alveometer/core'
 
 export type MapView = 'margin' | 'nearest' | 'plate'
 
@@ -55,4 +55,24 @@ export function leastOf(valuesMm: MapRows<number | null>): MapPlace | null {
     })
   })
   return least
+}
+
+/** Which bone a map is of: as it is, with the graft, or with what of the graft is expected to remain. */
+export type MapTime = 'before' | 'after' | 'kept'
+
+export const mapTimes: Readonly<Record<MapTime, string>> = {
+  before: 'now',
+  after: 'grafted',
+  kept: 'after loss',
+}
+
+/** The margin at a time. Plates and shortest distances are known of the present bone only. */
+export function marginAtTime(
+  margin: MarginResult,
+  graft: GraftAssessment | null,
+  time: MapTime,
+): MarginResult {
+  if (graft === null || time === 'before') return margin
+  const told = time === 'after' ? graft.after : graft.afterLoss
+  return { ...margin, ...told, nearestMm: null, cortexMm: null, cortexHalfWidthMm: null }
 }

@@ -2,6 +2,7 @@ import {
   type AccessChannel,
   type AngledChannel,
   type ExitResult,
+  type GraftMeshes,
   type Mesh,
   type Plan,
   transformPoint,
@@ -11,6 +12,7 @@ import { property, state } from 'lit/decorators.js'
 import { tokens } from '../sheet/index.js'
 import { accessLines, channelTube } from './access-shapes.js'
 import { SceneGestures } from './gestures.js'
+import { GraftInCut } from './graft-cut.js'
 import { frame, lookFrom, type Orbit, type PixelSize, seenFrom, viewAxes } from './orbit.js'
 import { type OverlayContent, overlay } from './overlay.js'
 import {
@@ -36,11 +38,12 @@ const MESSAGES: Readonly<Record<Exclude<Stage, 'ready'>, string>> = {
 }
 
 /**
- * Bone, crown, fixture and access channel in 3D, for orientation. Nothing is measured here.
+ * Bone, crown, fixture, graft and access channel in 3D, for orientation. Nothing is measured here.
  *
  * @fires alv-scene-cut - the user switched the cut on or off; detail: { cut: boolean }
  * @cssprop --alv-hand - the fixture and its axis
  * @cssprop --alv-scene-bone, --alv-scene-section, --alv-scene-crown, --alv-scene-channel - the other bodies
+ * @cssprop --alv-scene-graft, --alv-scene-graft-kept - the graft as built and what is expected to remain
  */
 export class AlvScene extends LitElement {
   static override styles = [tokens, sceneStyle]
@@ -55,6 +58,8 @@ export class AlvScene extends LitElement {
   @property({ attribute: false }) channel: AccessChannel | null = null
   /** What a bent channel reaches, and the least bent one that leaves as wanted. */
   @property({ attribute: false }) angled: AngledChannel | null = null
+  /** The graft as built, see-through, and in it what is expected to remain; LPS mm. */
+  @property({ attribute: false }) graft: GraftMeshes | null = null
   @property({ reflect: true }) sheet: 'paper' | 'night' = 'paper'
   /** Takes away the half in front of the plane of the fixture axis and the facial direction. */
   @property({ type: Boolean, reflect: true }) cut = false
@@ -76,6 +81,7 @@ export class AlvScene extends LitElement {
   private fixture: SceneContent['fixture'] = null
   private tube: Mesh | null = null
   private colours: SceneColours | null = null
+  private readonly graftCut = new GraftInCut()
   private readonly resizes = new ResizeObserver(() => this.measure())
   private readonly gestures = new SceneGestures(this, {
     getOrbit: () => this.orbit,
@@ -136,7 +142,7 @@ export class AlvScene extends LitElement {
         tabindex="0"
         role="application"
         aria-roledescription="3D view"
-        aria-label=${`Bone, crown, fixture and access channel in 3D, seen from ${seen}. Arrow keys turn, plus and minus zoom, Home resets.`}
+        aria-label=${`Bone, crown, fixture${this.graft === null ? '' : ', graft'} and access channel in 3D, seen from ${seen}. Arrow keys turn, plus and minus zoom, Home resets.`}
         aria-describedby="caption"
         @pointerdown=${this.gestures.down}
         @pointermove=${this.gestures.move}
@@ -155,7 +161,9 @@ export class AlvScene extends LitElement {
             : html`<p class="message" role="status">${MESSAGES[this.stage]}</p>`
         }
       </div>
-      <p class="caption" id="caption">Surface for orientation only; measure in the section.</p>
+      <p class="caption" id="caption">Surface for orientation only; measure in the section.${
+        this.graft === null ? '' : ' Graft: see-through as built, solid what is expected to remain.'
+      }</p>
       ${COLOUR_PROBES.map((name) => html`<span class=${`probe ${name}`} hidden></span>`)}
     `
   }
@@ -196,7 +204,9 @@ export class AlvScene extends LitElement {
     const exitWord = this.exit?.class ? `access exit, ${this.exit.class}` : 'access exit'
     const crownOutline =
       this.cut && placement !== null && crown !== null ? outlineInCut(crown, placement) : []
-    return { placement, exitWord, access: accessLines(this.channel, this.angled), crownOutline }
+    const graft =
+      this.cut && placement !== null && this.graft !== null ? this.graftCut.of(this.graft, placement) : null
+    return { placement, exitWord, access: accessLines(this.channel, this.angled), crownOutline, graft }
   }
 
   /** Lines and bodies of the plan. A plan whose fixture cannot be drawn leaves the bone and crown to see. */
@@ -271,8 +281,8 @@ export class AlvScene extends LitElement {
     this.colours ??= readColours(this.renderRoot as ShadowRoot)
     const cut =
       this.cut && this.placement !== null ? cutFor(this.placement, viewAxes(this.orbit).toViewer) : null
-    const { bone, crown, tube: channel, fixture, seeThrough, colours, orbit } = this
-    this.view.draw({ bone, crown, channel, fixture, seeThrough, cut, colours, orbit })
+    const { bone, crown, tube: channel, fixture, graft, seeThrough, colours, orbit } = this
+    this.view.draw({ bone, crown, channel, fixture, graft, seeThrough, cut, colours, orbit })
   }
 }
 

@@ -2,6 +2,7 @@ import type { Polyline, Vec3 } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { deg } from '../text/format.js'
 import type { AccessLines } from './access-shapes.js'
+import { type GraftCut, graftSection } from './graft-cut.js'
 import { axisLetters, type Orbit, type PixelSize, project } from './orbit.js'
 import type { ScenePlacement } from './placement.js'
 
@@ -11,11 +12,13 @@ export interface OverlayContent {
   readonly access: AccessLines
   /** The crown's outline in the cut; empty when there is no cut. */
   readonly crownOutline: readonly Polyline[]
+  /** The graft in the cut; null without a graft or a cut. */
+  readonly graft: GraftCut | null
 }
 
 /** Drawn over the bodies: centre lines of fixture and channel, the exit, what a bent channel reaches, orientation. */
 export function overlay(orbit: Orbit, size: PixelSize, content: OverlayContent): SVGTemplateResult {
-  const { placement, exitWord, access, crownOutline } = content
+  const { placement, exitWord, access, crownOutline, graft } = content
   const outline = crownOutline
     .map(
       ({ points, closed }) =>
@@ -23,6 +26,7 @@ export function overlay(orbit: Orbit, size: PixelSize, content: OverlayContent):
     )
     .join('')
   return svg`
+    ${graft === null ? nothing : graftSection(orbit, size, graft)}
     ${outline === '' ? nothing : svg`<path class="outline" d=${outline}></path>`}
     ${access.reach === null ? nothing : closed(orbit, size, access.reach, 'reach')}
     ${placement === null ? nothing : channel(orbit, size, placement, access.rim, exitWord)}

@@ -2,7 +2,8 @@ import { css } from 'lit'
 
 /**
  * Over the tokens of the sheets. `--alv-hand` of the page colours the fixture and its axis; `--alv-scene-bone`,
- * `--alv-scene-section`, `--alv-scene-crown` and `--alv-scene-channel` the other bodies.
+ * `--alv-scene-section`, `--alv-scene-crown`, `--alv-scene-channel`, `--alv-scene-graft` and `--alv-scene-graft-kept` the
+ * other bodies.
  */
 export const sceneStyle = css`
   :host {
@@ -13,6 +14,9 @@ export const sceneStyle = css`
     --section: var(--alv-scene-section, light-dark(#a89f8f, #5b5750));
     --crown: var(--alv-scene-crown, light-dark(#f2efe8, #b9b7b2));
     --channel: var(--alv-scene-channel, light-dark(#6f7276, #e4e3df));
+    /* Neutral, between warm bone and the hand's blue, so that it is taken for neither. */
+    --graft: var(--alv-scene-graft, light-dark(#bcc5c2, #b6c0bc));
+    --graft-kept: var(--alv-scene-graft-kept, light-dark(#98a29f, #9aa5a1));
     display: grid;
     grid-template-rows: auto minmax(8rem, 1fr) auto;
     min-height: 14rem;
@@ -77,6 +81,14 @@ export const sceneStyle = css`
   .outline {
     stroke-width: 1.5;
     stroke-linecap: round;
+  }
+  .graft-section {
+    fill: var(--graft);
+    stroke-width: 0.9;
+  }
+  .graft-section.kept {
+    fill: var(--graft-kept);
+    stroke-width: 0.7;
   }
   .axis {
     stroke: var(--mark);
@@ -147,6 +159,12 @@ export const sceneStyle = css`
   }
   .probe.channel {
     color: var(--channel);
+  }
+  .probe.graft {
+    color: var(--graft);
+  }
+  .probe.graft-kept {
+    color: var(--graft-kept);
   }
   .probe.crown {
     color: var(--crown);

@@ -1,5 +1,5 @@
 /// <reference path="./vtk.d.ts" />
-import type { Mat4, Mesh, Vec3 } from '@alveometer/core'
+import type { GraftMeshes, Mat4, Mesh, Vec3 } from '@alveometer/core'
 import '@kitware/vtk.js/Rendering/OpenGL/Profiles/Geometry.js'
 import vtkPlane from '@kitware/vtk.js/Common/DataModel/Plane.js'
 import vtkLight from '@kitware/vtk.js/Rendering/Core/Light.js'
@@ -18,6 +18,9 @@ export interface SceneColours {
   readonly hand: Rgb
   readonly crown: Rgb
   readonly channel: Rgb
+  /** As it is built, and what is expected to remain. */
+  readonly graft: Rgb
+  readonly graftKept: Rgb
 }
 
 /** A closed mesh and where it stands: its own coordinates to LPS. */
@@ -37,6 +40,8 @@ export interface SceneContent {
   readonly crown: Placed | null
   /** The channel's wall, LPS mm. */
   readonly channel: Mesh | null
+  /** LPS mm. */
+  readonly graft: GraftMeshes | null
   readonly fixture: (Placed & { readonly outline: Mesh }) | null
   readonly seeThrough: boolean
   readonly cut: Cut | null
@@ -81,6 +86,8 @@ export function createVtkView(container: HTMLElement): VtkView | null {
   const plane = vtkPlane.newInstance()
   const bone = createBody(renderer, plane)
   const fixture = createBody(renderer, plane)
+  const kept = createBody(renderer, plane)
+  const graft = createBody(renderer, plane)
   const crown = createBody(renderer, plane)
   const channel = createBody(renderer, plane)
   let drawn: SceneContent | null = null
@@ -118,6 +125,23 @@ export function createVtkView(container: HTMLElement): VtkView | null {
       cut: cut !== null,
       outlineMm: 0,
     })
+    // What remains shows through what is built.
+    kept.show(content.graft?.kept ?? null, UNMOVED, {
+      ...ink,
+      fill: colours.graftKept,
+      section: colours.graftKept,
+      opacity: 1,
+      cut: cut !== null,
+      outlineMm: 0.05,
+    })
+    graft.show(content.graft?.built ?? null, UNMOVED, {
+      ...ink,
+      fill: colours.graft,
+      section: colours.graft,
+      opacity: 0.4,
+      cut: cut !== null,
+      outlineMm: 0,
+    })
     crown.show(content.crown?.mesh ?? null, content.crown?.pose ?? UNMOVED, {
       ...ink,
       fill: colours.crown,
@@ -151,7 +175,7 @@ export function createVtkView(container: HTMLElement): VtkView | null {
     dispose() {
       if (disposed) return
       disposed = true
-      for (const body of [bone, fixture, crown, channel]) body.dispose()
+      for (const body of [bone, fixture, crown, channel, kept, graft]) body.dispose()
       glWindow.setContainer(null as unknown as HTMLElement)
       window.removeView(glWindow)
       window.removeRenderer(renderer)

@@ -4,12 +4,10 @@ import {
   along,
   distance,
   dot,
-  fixtureProfile,
   oralSide,
   type PlacedCrown,
   type Plan,
   scale,
-  subtract,
   toothDimensions,
   type Vec3,
 } from '@alveometer/core'
@@ -17,21 +15,22 @@ import { html, LitElement, nothing, type PropertyValues, type TemplateResult } f
 import { property, query } from 'lit/decorators.js'
 import { arrowKeys, arrowStepMm } from '../drawing/arrow-keys.js'
 import { Drag, dragged } from '../drawing/drag.js'
-import { frameWords } from '../drawing/frame-words.js'
+import { isGraftHandle } from '../drawing/graft-hand.js'
+import { placeGraftKey } from '../drawing/graft-key.js'
+import { graftStyle } from '../drawing/graft-style.js'
 import { type GreyImage, type GreyWindow, paintGrey } from '../drawing/grey.js'
-import { scaleBar } from '../drawing/scale-bar.js'
 import { stageStyle } from '../drawing/stage-style.js'
 import { imagePlane, ontoPlane, placeAt, sectionAxes, stepMm, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
 import { apexOf, crownOrigin, siteFrame, tiltCrown, tiltFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
-import { accessMarks } from './access-marks.js'
-import { boreOf, channelMarks, crownMarks } from './crown-marks.js'
-import { depthMarks, fixtureMarks, marginMarks, tiltMarks } from './fixture-marks.js'
-import { type Handle, handles, wayOf } from './handles.js'
+import { type Handle, wayOf } from './handles.js'
+import { sectionDrawing } from './section-drawing.js'
 
 const stepTiltDeg = 0.5
+/** Pixels from above that the scale bar takes. */
+const belowScaleBar = 38
 /** Room for the lettering beyond the crown's end, pixels, and for the tilt's beyond the apex, mm. */
 const noteRoom = 80
 const tiltRoomMm = 6
@@ -44,15 +43,16 @@ const tiltRoomMm = 6
  * (left and right within the section, up and down mesially and distally; the crown where one of its handles has the
  * focus), Page Up and Page Down move the collar, + and - zoom, 0 shows everything, Escape breaks off a drag.
  *
- * @fires alv-plan PlanMove: the hand moved fixture or crown.
+ * @fires alv-plan PlanMove: the hand moved fixture, crown or graft.
  * @fires alv-view ViewChange: another plane is shown.
  * @fires alv-pick DrawnPlace: a place was pointed at while one is asked for.
  * @fires alv-collar-depth the collar should be elsewhere.
  * @csspart stage the picture with its drawing
- * @csspart handle handle-body, handle-platform, handle-apex, handle-crown, handle-crown-tilt
+ * @csspart handle handle-body, handle-platform, handle-apex, handle-crown, handle-crown-tilt, handle-graft-coronal,
+ *   handle-graft-apical, handle-graft-thickness
  */
 export class AlvSection extends LitElement {
-  static override styles = [tokens, panel, drafting, stageStyle]
+  static override styles = [tokens, panel, drafting, stageStyle, graftStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
@@ -113,57 +113,23 @@ export class AlvSection extends LitElement {
   }
 
   override render(): TemplateResult {
-    const { plan } = this
+    const { plan, assessment, placed, outline, collarDepthMm } = this
     const view = this.view
     return html`<div class="stage" part="stage" tabindex="0" role="application" aria-label=${this.#name()}
         @keydown=${this.#key} @click=${this.#pick} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
         @pointercancel=${this.#cancel}>
         <canvas aria-hidden="true"></canvas>
-        ${plan === null || view === null ? nothing : this.#drawing(plan, view)}
+        ${
+          plan === null || view === null
+            ? nothing
+            : sectionDrawing(view, { plan, assessment, placed, outline, collarDepthMm })
+        }
         <div class="zoom">
           <button @click=${() => this.#viewport.zoom(1.25)} aria-label="Closer">+</button>
           <button @click=${() => this.#viewport.zoom(0.8)} aria-label="Further">−</button>
           <button @click=${() => this.fit()}>whole</button>
         </div>
       </div>`
-  }
-
-  #drawing(plan: Plan, view: View): TemplateResult {
-    const { assessment, outline, placed } = this
-    const bore = assessment === null ? null : boreOf(plan, assessment, outline)
-    const top = this.#crownTopMm(plan)
-    const profile = fixtureProfile(plan.fixture.shape)
-    const narrow = view.width < 480
-    return html`<svg aria-hidden="false" viewBox="0 0 ${view.width} ${view.height}">
-      <defs>
-        <pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-          <line class="hatch" x1="3.5" y1="0" x2="3.5" y2="7"></line>
-        </pattern>
-      </defs>
-      ${crownMarks(view, plan, outline, bore)}
-      ${bore === null ? nothing : channelMarks(view, plan, bore, assessment?.channel.outline ?? null)}
-      ${fixtureMarks(view, plan, this.#axisReachMm(plan, top))}
-      ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
-      <g class="measured">${marginMarks(view, plan, assessment, this.collarDepthMm, narrow ? 84 : 100)}
-      ${assessment === null ? nothing : accessMarks(view, plan, placed, assessment, outline)}</g>
-      ${frameWords(view, { left: 'facial', right: oralSide(plan.site.tooth) }, 'corners')}
-      ${scaleBar(view, 14, 26)}${handles(view, plan, placed)}
-    </svg>`
-  }
-
-  /** Depth (negative: coronal of the platform) of the crown's far end along the fixture axis, mm. */
-  #crownTopMm(plan: Plan): number {
-    const depths = this.outline
-      .flat()
-      .map((p) => dot(subtract(p, plan.fixture.platform), plan.fixture.apical))
-    return depths.length > 0 ? Math.min(...depths) : -12
-  }
-
-  /** The centre line ends a little past the exit, clear of the lettering beyond the crown. */
-  #axisReachMm(plan: Plan, topMm: number): number {
-    const exit = this.assessment?.exit.point ?? null
-    if (exit === null) return 4 - topMm
-    return 1.6 - dot(subtract(exit, plan.fixture.platform), plan.fixture.apical)
   }
 
   #name(): string {
@@ -185,6 +151,7 @@ export class AlvSection extends LitElement {
   override updated(changed: PropertyValues<this>): void {
     if ((changed.has('image') || changed.has('window')) && this.image !== null && this.canvas)
       paintGrey(this.canvas, this.image, this.window)
+    placeGraftKey(this.renderRoot, belowScaleBar)
     const view = this.view
     if (view === null) return
     const plane = imagePlane(view)
@@ -216,7 +183,7 @@ export class AlvSection extends LitElement {
       const moved =
         handle === 'crown-tilt' || (event.shiftKey && onCrown)
           ? tiltCrown(plan, facialDeg, mesialDeg)
-          : event.shiftKey
+          : event.shiftKey && !isGraftHandle(handle)
             ? tiltFixture(plan, 'centre', facialDeg, mesialDeg)
             : dragged(plan, handle, stepMm(view, x * px, y * px))
       tell(this, 'alv-plan', { phase: 'step', plan: moved })

@@ -1,6 +1,7 @@
 import { fixtureProfile, isPosterior, type PlacedCrown, type Plan, transformPoint } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { type DragKind, drawnAlong, turnedRound, type Way } from '../drawing/drag.js'
+import type { GraftHandle } from '../drawing/graft-hand.js'
 import { turningArc } from '../drawing/turning-arc.js'
 import { type Pixel, toPixel, type View } from '../drawing/view.js'
 import { apexOf, crownOrigin, siteFrame, tiltCrown } from '../session/index.js'
@@ -9,7 +10,7 @@ import { fixturePath, onFixture } from './fixture-marks.js'
 /** What the hand can take hold of in the section. */
 export type Handle = DragKind | 'crown-tilt'
 
-const names: Readonly<Record<Handle, string>> = {
+const names: Readonly<Record<Exclude<Handle, GraftHandle>, string>> = {
   body: 'Fixture: drag to move it; arrow keys 0.1 mm, with Shift tilt by 0.5 degrees',
   platform: 'Platform end: drag to turn the fixture about its apex; arrow keys 0.1 mm',
   apex: 'Apex end: drag to turn the fixture about its platform; arrow keys 0.1 mm',
@@ -22,7 +23,7 @@ const names: Readonly<Record<Handle, string>> = {
 const areaRadius = 22
 
 function round(
-  kind: Handle,
+  kind: Exclude<Handle, GraftHandle>,
   [x, y]: Pixel,
   shape: 'circle' | 'diamond',
   more: SVGTemplateResult | typeof nothing = nothing,

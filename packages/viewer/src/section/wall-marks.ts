@@ -3,7 +3,6 @@ import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { dimension, label, line, onSheet, textWidth } from '../drawing/lines.js'
 import { toPixel, type View } from '../drawing/view.js'
 import { wallSpan } from '../drawing/wall-span.js'
-import { crownOrigin } from '../session/index.js'
 import { mm } from '../text/format.js'
 
 /** A wall further off the section's plane than this is not drawn in it, mm. */
@@ -26,9 +25,8 @@ export function wallMarks(
   const right = outer[0] > inner[0] === wall.mm >= 0
   // Facially the crown's tilting handle stands by the edge: the lettering keeps towards the apex.
   const towardsApex = toPixel(view, along(wall.outer, plan.fixture.apical, 1))[1] - outer[1] > 0 ? 1 : -1
-  // Palatally the depth's extension line runs level with the cervical margin.
-  const atMargin = Math.abs(outer[1] - toPixel(view, crownOrigin(plan))[1]) < 20
-  const level = outer[1] + (right ? (atMargin ? -24 : 0) : 28) * towardsApex
+  // On the other side it keeps off the line from which the platform's depth is dimensioned.
+  const level = outer[1] + (right ? -16 : 28) * towardsApex
   const left = onSheet(right ? rightPx + 22 : leftPx - 22 - textWidth(text), text, view.width)
   const end = right ? left - 4 : left + textWidth(text) + 2
   return svg`${wall.mm > 0 ? dimension(inner, outer, '', { kind }) : nothing}

@@ -13,6 +13,16 @@ export {
 } from './crown-moves.js'
 export type { ScanPlace } from './default-plan.js'
 export { defaultPlan } from './default-plan.js'
+export {
+  defaultFreeGraft,
+  defaultLoss,
+  graftRanges,
+  moveGraft,
+  setDeficitGraft,
+  setFreeGraft,
+  setGraftLoss,
+  withGraft,
+} from './graft-moves.js'
 export type { ChannelLimit } from './limit-moves.js'
 export {
   channelLimit,

@@ -20,6 +20,11 @@ export const mmTolerance = (value: number, uncertainty: number): string =>
 
 export const mm2 = (value: number): string => `${number(value, 1)}\u202fmm\u00b2`
 
+/** "212 mm³", and the same as graft material is sold: "0.21 cc". */
+export const mm3 = (value: number): string => `${number(value, 0)}\u202fmm\u00b3`
+
+export const cc = (volumeMm3: number): string => `${number(volumeMm3 / 1000, 2)}\u202fcc`
+
 /** "9.8°" */
 export const deg = (value: number, digits = 1): string => `${number(value, digits)}\u00b0`
 

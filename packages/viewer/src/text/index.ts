@@ -1,10 +1,12 @@
 export {
+  cc,
   count,
   deg,
   grey,
   megabytes,
   mm,
   mm2,
+  mm3,
   mmTolerance,
   percent,
   plain,

@@ -1,0 +1,1 @@
+export { AlvGraftForm } from './alv-graft-form.js'
