@@ -89,8 +89,8 @@ export function smoothed(
 }
 
 /**
- * Thickness that, level by level, stays within the convex hull of the facial outline of bone, save where the wanted
- * thickness, running out at its edges, lies beyond it by itself.
+ * Thickness that, level by level, stays within the convex hull of the facial outline of bone (the middle one of those
+ * round it), save where the wanted thickness, running out at its edges, lies beyond it by itself.
  */
 export function withinHull(
   { depthsMm, anglesDeg, baseMm }: Contour,
@@ -99,14 +99,22 @@ export function withinHull(
   boneMm: Float64Array,
 ): Float64Array {
   const columns = anglesDeg.length
-  const within = thicknessMm.slice()
-  depthsMm.forEach((_, row) => {
-    const first = row * columns
-    if (!within.subarray(first, first + columns).some((mm) => mm > 0)) return
-    const hull = hullRadii(boneMm.subarray(first, first + columns), anglesDeg)
-    for (let n = first; n < first + columns; n++)
-      if (within[n] > 0)
-        within[n] = Math.min(within[n], Math.max(allowanceMm[n], hull[n - first] - baseMm[n]))
+  const hulls = depthsMm.map((_, row) =>
+    hullRadii(boneMm.subarray(row * columns, (row + 1) * columns), anglesDeg),
+  )
+  return thicknessMm.map((mm, n) => {
+    if (!(mm > 0)) return mm
+    const row = Math.floor(n / columns)
+    const beside = hulls.slice(Math.max(0, row - BESIDE_ROWS), row + BESIDE_ROWS + 1)
+    const hull = median(beside.map((radii) => radii[n % columns]))
+    return Math.min(mm, Math.max(allowanceMm[n], hull - baseMm[n]))
   })
-  return within
+}
+
+/** One stray ray widens the hull of its level: the middle one of so many levels above and below it counts. */
+const BESIDE_ROWS = 2
+
+function median(values: number[]): number {
+  values.sort((a, b) => a - b)
+  return values[Math.floor(values.length / 2)]
 }
