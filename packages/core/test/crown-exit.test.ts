@@ -81,6 +81,27 @@ describe('accessExit on a flat edge plane', () => {
     expect(ask(flat, { platform, facialDeg: 15 }, { bendPivotMm: 0 }).correctionDeg()).toBeCloseTo(21.1, 1)
   })
 
+  test('play in a sleeve: the axis leans by atan(clearance / length), the printed values', () => {
+    const platform: Vec3 = [0, 0, 3.5]
+    for (const [clearance, length, printed] of [
+      [0.41, 4, 5.85],
+      [0.2, 5, 2.29],
+      [0.1, 5, 1.15],
+      [0.05, 4, 0.72],
+    ]) {
+      const { tiltDeg } = accessExit({
+        crown: flat,
+        pose: POSE,
+        fixture: {
+          platform: transformPoint(POSE, platform),
+          apical: transformDirection(POSE, [clearance, 0, length]),
+        },
+        site: { tooth: '11', facial: [0, -1, 0], coronal: [0, 0, -1] },
+      })
+      expect(Math.abs(tiltDeg - printed)).toBeLessThanOrEqual(0.005)
+    }
+  })
+
   test('tilts compose by their tangents: 15 facial and 5 mesial are 15.74 in all', () => {
     const found = ask(flat, { platform: [0, 0, 3.5], facialDeg: 15, plusYDeg: 5 })
     expect(found.tiltDeg).toBeCloseTo(15.74, 2)
