@@ -9,7 +9,15 @@ import {
   tabulatedCrown,
 } from '../src/crown/index.js'
 import type { Vec3 } from '../src/space/index.js'
-import { angleDeg, distance, fromFrame, invert, subtract, transformPoint } from '../src/space/index.js'
+import {
+  angleDeg,
+  distance,
+  fromFrame,
+  invert,
+  subtract,
+  transformDirection,
+  transformPoint,
+} from '../src/space/index.js'
 import { block } from './block-crown.js'
 import { type Aim, aimed, deg, POSE, rad } from './channel-aim.js'
 
