@@ -25,5 +25,7 @@ export type { AbortSignal, BoneModel, PrepareOptions, Progress } from './model.j
 export { boneModel, prepareBone, stopIfAborted } from './model.js'
 export { rowsFan } from './rays.js'
 export { floorMm, UNCERTAINTY_FLOOR_MM } from './shown-interval.js'
+export type { SiteSurface } from './site-surface-result.js'
+export { NODE_BONE, NODE_OUTSIDE, NODE_UNSCANNED } from './site-surface-result.js'
 export { cellAreasMm2 } from './surface-area.js'
 export type { RadialMap } from './uncovered-cells.js'
