@@ -156,6 +156,30 @@ export {
   toothDimensions,
 } from './crown/index.js'
 export type {
+  BoneAtPose,
+  ChartAxis,
+  ChartField,
+  ChartPivot,
+  ExitAtPose,
+  FixturePose,
+  HeldLimit,
+  MissCloud,
+  MissedLimit,
+  Percentiles,
+  PlacementError,
+  PlatformAtPose,
+  PoseMeasures,
+  PoseMeter,
+  TiltChart,
+  TiltChartSpec,
+  WallAtPose,
+  WayFound,
+  WayObjective,
+  WayOut,
+  WaysOut,
+} from './explore/index.js'
+export { WAYS_OUT } from './explore/index.js'
+export type {
   FixtureFrame,
   FixtureProfile,
   FixtureShape,
