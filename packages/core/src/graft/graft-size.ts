@@ -1,5 +1,6 @@
 import type { FixtureProfile } from '../fixture/index.js'
 import type { GraftField, GraftSize } from './graft-result.js'
+import { positiveMean, positiveShare } from './positive-cell.js'
 
 /**
  * Size of a graft, as it is built or as it is expected to remain. Fields between four nodes are cut where the thickness
@@ -25,25 +26,16 @@ export function graftSize(
     const cell = turn * (depthsMm[row + 1] - depthsMm[row])
     for (let c = 0; c < columns; c++) {
       const next = (c + 1) % columns
-      const corners = [
-        row * columns + c,
-        row * columns + next,
-        (row + 1) * columns + next,
-        (row + 1) * columns + c,
-      ]
-      if (!corners.some((n) => gap[n] > 0)) continue
-      let element = 0
-      let on = 0
-      for (const n of corners)
-        if (gap[n] > 0) {
-          element += area[n]
-          on++
-        }
-      element /= on
-      volumeMm3 += cell * overCell(corners, sector).integral
-      const { integral, share } = overCell(corners, gap)
-      footprintMm2 += cell * element * share
-      thickness += cell * element * integral
+      const a = row * columns + c
+      const b = row * columns + next
+      const d = a + columns
+      const e = b + columns
+      const on = (gap[a] > 0 ? 1 : 0) + (gap[b] > 0 ? 1 : 0) + (gap[e] > 0 ? 1 : 0) + (gap[d] > 0 ? 1 : 0)
+      if (on === 0) continue
+      const element = (area[a] + area[b] + area[e] + area[d]) / on
+      volumeMm3 += cell * positiveMean(sector[a], sector[b], sector[e], sector[d])
+      footprintMm2 += cell * element * positiveShare(gap[a], gap[b], gap[e], gap[d])
+      thickness += cell * element * positiveMean(gap[a], gap[b], gap[e], gap[d])
     }
   }
   return {
@@ -59,45 +51,6 @@ const greatest = (gap: Float64Array): number => {
   let most = 0
   for (const mm of gap) if (mm > most) most = mm
   return most
-}
-
-interface Part {
-  /** Mean of the positive part over the cell, and the share of the cell where it is positive. */
-  readonly integral: number
-  readonly share: number
-}
-
-/** Both ways of cutting a cell into two triangles, half each: mirrored fields have the same size. */
-function overCell([a, b, c, d]: readonly number[], values: Float64Array): Part {
-  const [va, vb, vc, vd] = [values[a], values[b], values[c], values[d]]
-  if (Number.isNaN(va + vb + vc + vd)) {
-    const on = [va, vb, vc, vd].filter((v) => v > 0)
-    return { integral: on.reduce((sum, v) => sum + v, 0) / 4, share: on.length / 4 }
-  }
-  const parts = [
-    overTriangle(va, vb, vc),
-    overTriangle(va, vc, vd),
-    overTriangle(va, vb, vd),
-    overTriangle(vb, vc, vd),
-  ]
-  return {
-    integral: parts.reduce((sum, part) => sum + part.integral, 0) / 4,
-    share: parts.reduce((sum, part) => sum + part.share, 0) / 4,
-  }
-}
-
-/** The positive part of a plane over a triangle: mean and share of the triangle. */
-function overTriangle(a: number, b: number, c: number): Part {
-  const positive = (a > 0 ? 1 : 0) + (b > 0 ? 1 : 0) + (c > 0 ? 1 : 0)
-  if (positive === 3) return { integral: (a + b + c) / 3, share: 1 }
-  if (positive === 0) return { integral: 0, share: 0 }
-  if (positive === 1) {
-    const [p, q, r] = a > 0 ? [a, b, c] : b > 0 ? [b, c, a] : [c, a, b]
-    const share = (p / (p - q)) * (p / (p - r))
-    return { integral: (share * p) / 3, share }
-  }
-  const rest = overTriangle(-a, -b, -c)
-  return { integral: (a + b + c) / 3 + rest.integral, share: 1 - rest.share }
 }
 
 /** Area of the base that a node stands for, per radian and millimetre of depth. */
