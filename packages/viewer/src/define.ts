@@ -13,6 +13,7 @@ import { AlvRetention } from './retention/index.js'
 import { AlvSection } from './section/index.js'
 import { AlvSeriesChooser } from './series-chooser/index.js'
 import { AlvSizeOffer } from './size-offer/index.js'
+import { AlvTiltChart } from './tilt-chart/index.js'
 import { AlvTitleBlock } from './title-block/index.js'
 
 const elements: Readonly<Record<string, CustomElementConstructor>> = {
@@ -38,6 +39,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-section': AlvSection,
   'alv-series-chooser': AlvSeriesChooser,
   'alv-size-offer': AlvSizeOffer,
+  'alv-tilt-chart': AlvTiltChart,
   'alv-title-block': AlvTitleBlock,
 }
 
@@ -71,6 +73,7 @@ declare global {
     'alv-section': AlvSection
     'alv-series-chooser': AlvSeriesChooser
     'alv-size-offer': AlvSizeOffer
+    'alv-tilt-chart': AlvTiltChart
     'alv-title-block': AlvTitleBlock
   }
 }

@@ -1,4 +1,4 @@
-import type { CrownMarks, ImagePlane, NeighbourMarks, Plan, Vec3 } from '@alveometer/core'
+import type { CrownMarks, ImagePlane, NeighbourMarks, Plan, TiltChartSpec, Vec3 } from '@alveometer/core'
 import type { GeometryAnswers, Reduction } from '@alveometer/scan'
 import type { CrownChoice } from './crown-form/crown-choice.js'
 import type { GreyWindow } from './drawing/grey.js'
@@ -31,6 +31,13 @@ export interface NeighbourPlace {
   readonly mark: keyof NeighbourMarks
 }
 
+/** The fixture should stand at a place of the tilt chart: values of its columns, degrees, and of its rows, degrees or mm. */
+export interface ChartMove {
+  readonly phase: MovePhase
+  readonly column: number
+  readonly row: number
+}
+
 /** What the elements tell; all bubble and cross shadow boundaries. */
 export interface AlvEvents {
   'alv-plan': CustomEvent<PlanMove>
@@ -39,6 +46,9 @@ export interface AlvEvents {
   'alv-window': CustomEvent<GreyWindow>
   /** A place on the crown's surface was shown for one of its landmarks, LPS mm. */
   'alv-crown-mark': CustomEvent<{ readonly mark: keyof CrownMarks; readonly at: Vec3 }>
+  'alv-chart-pose': CustomEvent<ChartMove>
+  /** Another tilt chart is wanted. */
+  'alv-chart-spec': CustomEvent<TiltChartSpec>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
   /** A place on a neighbouring tooth waits to be pointed at in a drawing. */

@@ -18,7 +18,15 @@ export type {
   ScanSource,
 } from './engine/index.js'
 export { Engine, EngineError, volumeBudgetBytes } from './engine/index.js'
-export type { AlvEvents, DrawnPlace, MovePhase, NeighbourPlace, PlanMove, ViewChange } from './events.js'
+export type {
+  AlvEvents,
+  ChartMove,
+  DrawnPlace,
+  MovePhase,
+  NeighbourPlace,
+  PlanMove,
+  ViewChange,
+} from './events.js'
 export type { PictureSource } from './geometry-check/index.js'
 export { AlvGeometryCheck } from './geometry-check/index.js'
 export { AlvGraftForm } from './graft-form/index.js'
@@ -36,4 +44,6 @@ export { AlvSeriesChooser } from './series-chooser/index.js'
 export type { Pivot, PlanChangeEvent, Tilt } from './session/index.js'
 export { defaultPlan, moveFixture, PlanSession, tiltFixture } from './session/index.js'
 export { AlvSizeOffer } from './size-offer/index.js'
+export type { ChartView } from './tilt-chart/index.js'
+export { AlvTiltChart } from './tilt-chart/index.js'
 export { AlvTitleBlock } from './title-block/index.js'
