@@ -1,6 +1,7 @@
 import type { Assessment, ImagePlane, Plan } from '@alveometer/core'
-import type { Engine, TaskOptions } from '../engine/engine.js'
+import type { Engine } from '../engine/engine.js'
 import type { FrameImages, ScanFacts } from '../engine/protocol.js'
+import type { TaskOptions } from '../engine/requests.js'
 import type { PlanSession } from '../session/plan-session.js'
 import { Planes } from './planes.js'
 

@@ -1,8 +1,18 @@
-import type { Assessment, GraftMeshes, Mesh, Plan } from '@alveometer/core'
+import type {
+  Assessment,
+  GraftMeshes,
+  ImagePlane,
+  Mesh,
+  MissCloud,
+  Plan,
+  TiltChart,
+  WaysOut,
+} from '@alveometer/core'
 import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptedCrown, AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
-import { EngineError, engineError } from './engine-error.js'
+import { type EngineError, engineError } from './engine-error.js'
+import type { ChartRequest, CloudRequest, WaysRequest } from './explore.js'
 import type { GraftSurfacesRequest } from './graft-surfaces.js'
 import type {
   Across,
@@ -18,15 +28,9 @@ import type {
   PreviewFacts,
   ProbeRequest,
   ProbeResult,
-  Progress,
   ScanSource,
 } from './protocol.js'
-import { send } from './send.js'
-
-export interface TaskOptions {
-  readonly signal?: AbortSignal
-  readonly onProgress?: (progress: Progress) => void
-}
+import { type PartsOptions, Requests, stopped, type TaskOptions, type Unnumbered } from './requests.js'
 
 export interface Frame {
   /** Asked when the frame is sent, so that it wants no more than is missing by then; null when that is nothing. */
@@ -35,15 +39,6 @@ export interface Frame {
   readonly onMeasured: (result: FrameResult) => void
   readonly onFault: (error: EngineError) => void
 }
-
-interface Waiting {
-  readonly resolve: (result: unknown) => void
-  readonly reject: (error: Error) => void
-  readonly onProgress?: ((progress: Progress) => void) | undefined
-  readonly onImages?: (images: FrameImages) => void
-}
-
-type Unnumbered<T> = T extends { readonly id: number } ? Omit<T, 'id'> : never
 
 /**
  * The page's side of the engine: one worker that owns the scan, reslices and measures. Of the frames asked for, one is
@@ -57,10 +52,9 @@ export class Engine extends EventTarget {
   readonly #assetsBaseUrl: string
   readonly #patienceMs: number
   readonly #crowns: (readonly [CrownFile, Mesh])[] = []
-  readonly #waiting = new Map<number, Waiting>()
+  readonly #requests = new Requests()
   #worker: Worker | null = null
   #closed = false
-  #nextId = 1
   #busy = false
   #pending: Frame | null = null
   #refining: AbortController | null = null
@@ -147,6 +141,26 @@ export class Engine extends EventTarget {
     }
   }
 
+  /** Every tilt of the fixture at once: coarse first. */
+  chart(request: ChartRequest, options: PartsOptions<TiltChart> = {}): Promise<TiltChart> {
+    return this.#ask({ op: 'chart', ...request }, options) as Promise<TiltChart>
+  }
+
+  /** The best placement of each way out; takes some seconds. */
+  ways(request: WaysRequest, options: PartsOptions<WaysOut> = {}): Promise<WaysOut> {
+    return this.#ask({ op: 'ways', ...request }, options) as Promise<WaysOut>
+  }
+
+  /** A plan under placement error: a few draws first. */
+  cloud(request: CloudRequest, options: PartsOptions<MissCloud> = {}): Promise<MissCloud> {
+    return this.#ask({ op: 'cloud', ...request }, options) as Promise<MissCloud>
+  }
+
+  /** Pictures that stand by themselves, beside those of the frames. */
+  pictures(planes: Readonly<Record<string, ImagePlane>>): Promise<FrameImages> {
+    return this.#ask({ op: 'pictures', planes }, {}) as Promise<FrameImages>
+  }
+
   /** A crown's mesh file, read and put in order. */
   readCrown(name: string, bytes: Uint8Array): Promise<CrownRead> {
     return this.#ask({ op: 'read-crown', name, bytes }, {}) as Promise<CrownRead>
@@ -181,7 +195,9 @@ export class Engine extends EventTarget {
   #running(): Worker {
     if (this.#worker !== null) return this.#worker
     const worker = this.#start()
-    worker.addEventListener('message', (event: MessageEvent<EngineReply>) => this.#receive(event.data))
+    worker.addEventListener('message', (event: MessageEvent<EngineReply>) =>
+      this.#requests.receive(event.data),
+    )
     for (const broken of ['error', 'messageerror'] as const)
       worker.addEventListener(broken, (event) => {
         event.preventDefault()
@@ -197,7 +213,7 @@ export class Engine extends EventTarget {
   /** An error that nothing caught: whoever waits gives up. A worker that still answers keeps its scan. */
   async #suspect(why: string): Promise<void> {
     const worker = this.#worker
-    this.#rejectAll(`The measuring part of the page broke off${why}. Try again.`)
+    this.#requests.rejectAll(`The measuring part of the page broke off${why}. Try again.`)
     let timer = 0
     const silence = new Promise<boolean>((done) => {
       timer = window.setTimeout(() => done(true), this.#patienceMs)
@@ -235,63 +251,20 @@ export class Engine extends EventTarget {
 
   #ask(
     request: Unnumbered<EngineRequest>,
-    { signal, onProgress }: TaskOptions,
+    options: PartsOptions<never>,
     onImages?: (images: FrameImages) => void,
   ): Promise<unknown> {
-    if (signal?.aborted) return Promise.reject(stopped())
+    if (options.signal?.aborted) return Promise.reject(stopped())
     if (this.#closed) return Promise.reject(engineError('The measuring part was closed.'))
-    const worker = this.#running()
-    const id = this.#nextId++
-    return new Promise((resolve, reject) => {
-      const abort = () => {
-        worker.postMessage({ op: 'abort', id })
-        this.#waiting.delete(id)
-        reject(stopped())
-      }
-      const settled =
-        <T>(settle: (value: T) => void) =>
-        (value: T): void => {
-          signal?.removeEventListener('abort', abort)
-          settle(value)
-        }
-      this.#waiting.set(id, {
-        resolve: settled(resolve),
-        reject: settled(reject),
-        onProgress,
-        ...(onImages ? { onImages } : {}),
-      })
-      signal?.addEventListener('abort', abort, { once: true })
-      void send(worker, { ...request, id }, () => this.#waiting.has(id))
-    })
-  }
-
-  #receive(reply: EngineReply): void {
-    const waiting = this.#waiting.get(reply.id)
-    if (waiting === undefined) return
-    if (reply.kind === 'progress') waiting.onProgress?.(reply.progress)
-    else if (reply.kind === 'images') waiting.onImages?.(reply.images)
-    else {
-      this.#waiting.delete(reply.id)
-      if (reply.kind === 'done') waiting.resolve(reply.result)
-      else waiting.reject(new EngineError(reply.fault))
-    }
+    return this.#requests.ask(this.#running(), request, options, onImages)
   }
 
   #end(message: string): void {
     this.#worker?.terminate()
     this.#worker = null
-    this.#rejectAll(message)
-  }
-
-  #rejectAll(message: string): void {
-    const error = engineError(message)
-    const waiting = [...this.#waiting.values()]
-    this.#waiting.clear()
-    for (const { reject } of waiting) reject(error)
+    this.#requests.rejectAll(message)
   }
 }
-
-const stopped = (): DOMException => new DOMException('stopped', 'AbortError')
 
 /** The form that both Vite and a page without a bundler understand: a literal URL beside this module. */
 const startWorker = (): Worker =>

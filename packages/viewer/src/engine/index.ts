@@ -1,5 +1,5 @@
 export { volumeBudgetBytes } from './budget.js'
-export type { Frame, TaskOptions } from './engine.js'
+export type { Frame } from './engine.js'
 export { Engine } from './engine.js'
 export { EngineError } from './engine-error.js'
 export type {
@@ -21,3 +21,4 @@ export type {
   ScanFacts,
   ScanSource,
 } from './protocol.js'
+export type { PartsOptions, TaskOptions } from './requests.js'

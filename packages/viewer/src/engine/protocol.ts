@@ -19,6 +19,7 @@ import type {
 import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
+import type { ChartRequest, CloudRequest, WaysRequest } from './explore.js'
 import type { GraftSurfacesRequest } from './graft-surfaces.js'
 
 /** Where a scan comes from: files of the user, or an address of this origin. */
@@ -146,6 +147,16 @@ export type EngineRequest =
   | { readonly op: 'prepare'; readonly id: number }
   | { readonly op: 'surface'; readonly id: number; readonly plan: Plan }
   | ({ readonly op: 'graft-meshes'; readonly id: number } & GraftSurfacesRequest)
+  /** Coarser results come before the last one, as parts. */
+  | ({ readonly op: 'chart'; readonly id: number } & ChartRequest)
+  | ({ readonly op: 'ways'; readonly id: number } & WaysRequest)
+  | ({ readonly op: 'cloud'; readonly id: number } & CloudRequest)
+  /** Pictures that stand by themselves. */
+  | {
+      readonly op: 'pictures'
+      readonly id: number
+      readonly planes: Readonly<Record<string, ImagePlane>>
+    }
   | { readonly op: 'ping'; readonly id: number }
   /** Some of the files of the request of that number, which follows and lists none. */
   | { readonly op: 'files'; readonly id: number; readonly files: readonly File[] }
@@ -174,6 +185,8 @@ export interface EngineFault {
 export type EngineReply =
   | { readonly kind: 'progress'; readonly id: number; readonly progress: Progress }
   | { readonly kind: 'images'; readonly id: number; readonly images: FrameImages }
+  /** A first, coarser result. */
+  | { readonly kind: 'part'; readonly id: number; readonly result: unknown }
   | { readonly kind: 'done'; readonly id: number; readonly result: unknown }
   | { readonly kind: 'failed'; readonly id: number; readonly fault: EngineFault }
 
