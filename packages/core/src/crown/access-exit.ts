@@ -53,7 +53,7 @@ export interface ExitLimits {
 export const EXIT_LIMITS: ExitLimits = { edgeBandMm: 1.5, bendPivotMm: 3, wantedPalatalMm: 1.5 }
 
 /** An exit on the facial face further apical of the edge than this is a facial exit whatever its offset, mm. Own choice. */
-const EDGE_HEIGHT_MM = 1
+export const EDGE_HEIGHT_MM = 1
 
 export interface ExitQuestion {
   readonly crown: Crown
@@ -85,8 +85,6 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
   const place = exit && region ? exitPlace(crown, exit, region, edgeBandMm) : null
   const point = exit ? transformPoint(pose, exit) : null
 
-  const climb = -coronal[2]
-  const mesial = plusYSide(crown.tooth) === 'mesial' ? 1 : -1
   return {
     class: place?.class ?? null,
     point,
@@ -95,8 +93,7 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
     exitDistanceMm: last ? last.distance : null,
     region,
     tiltDeg: angleDeg(coronal, [0, 0, -1]),
-    tiltFacialDeg: degrees(Math.atan2(coronal[0], climb)),
-    tiltMesialDeg: degrees(Math.atan2(mesial * coronal[1], climb)),
+    ...tiltsOf(coronal, plusYSide(crown.tooth) === 'mesial' ? 1 : -1),
     channel: passage && point ? { entry: entryOf(passage), exit: point } : null,
   }
 
@@ -106,25 +103,44 @@ export function accessExit({ crown, pose, fixture, site, limits }: ExitQuestion)
   }
 }
 
+/** The facial and the mesial part of a coronal direction's angle to the crown's long axis; the sign says where +y is mesial. */
+export const tiltsOf = (
+  coronal: Vec3,
+  mesialSign: 1 | -1,
+): Pick<ExitResult, 'tiltFacialDeg' | 'tiltMesialDeg'> => ({
+  tiltFacialDeg: degrees(Math.atan2(coronal[0], -coronal[2])),
+  tiltMesialDeg: degrees(Math.atan2(mesialSign * coronal[1], -coronal[2])),
+})
+
 const degrees = (radians: number): number => (radians * 180) / Math.PI
 
-/**
- * The fixture's line in the crown frame: the platform, and the unit vector along the axis away from the apex.
- * @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth.
- */
-export function fixtureLine({ crown, pose, fixture, site }: Omit<ExitQuestion, 'limits'>): {
+/** A fixture's line in the crown frame: the platform, and the unit vector along the axis away from the apex. */
+export interface FixtureLine {
   readonly platform: Vec3
   readonly coronal: Vec3
-} {
+}
+
+/** @throws RangeError when the pose has scale, shear or a mirror, the axis no length, or the crown is another tooth. */
+export function fixtureLine({ crown, pose, fixture, site }: Omit<ExitQuestion, 'limits'>): FixtureLine {
+  return lineIn(worldToCrown({ crown, pose, site }), fixture.platform, fixture.apical)
+}
+
+/**
+ * LPS mm to the crown frame.
+ * @throws RangeError when the pose has scale, shear or a mirror, or the crown is another tooth.
+ */
+export function worldToCrown({ crown, pose, site }: Omit<ExitQuestion, 'limits' | 'fixture'>): Mat4 {
   if (site.tooth !== crown.tooth)
     throw new RangeError(`the crown is tooth ${crown.tooth} but the site is tooth ${site.tooth}: choose one`)
   checkRigid(pose)
-  const toCrown = invert(pose)
-  return {
-    platform: transformPoint(toCrown, fixture.platform),
-    coronal: scale(normalize(transformDirection(toCrown, fixture.apical)), -1),
-  }
+  return invert(pose)
 }
+
+/** @throws RangeError when the axis has no length. */
+export const lineIn = (toCrown: Mat4, platform: Vec3, apical: Vec3): FixtureLine => ({
+  platform: transformPoint(toCrown, platform),
+  coronal: scale(normalize(transformDirection(toCrown, apical)), -1),
+})
 
 /** Class and orofacial offset of an exit at a point of the crown frame, on a face: the rules of `accessExit`. */
 export function exitPlace(

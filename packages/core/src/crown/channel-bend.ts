@@ -2,7 +2,7 @@ import type { Vec3 } from '../space/index.js'
 import { along } from '../space/index.js'
 import { lastCrossing } from '../space/mesh-tree.js'
 import { type Axis, axisAlong } from '../space/mesh-tree-axis.js'
-import { exitPlace, fixtureLine, wantedClass } from './access-exit.js'
+import { exitPlace, type FixtureLine, fixtureLine, wantedClass } from './access-exit.js'
 import { type ChannelQuestion, channelLimits } from './channel-question.js'
 import type { ChannelLimits } from './channel-result.js'
 import { type ChannelRun, runChannel } from './channel-run.js'
@@ -32,12 +32,20 @@ const LEAST_CLIMB = 1e-6
  */
 export function bendPlace(question: ChannelQuestion): BendPlace | null {
   const limits = channelLimits(question)
-  const { platform, coronal } = fixtureLine(question)
+  return bendPlaceOn(channelSurface(question.crown), limits, fixtureLine(question))
+}
+
+/** The same for a fixture's line in the crown frame. */
+export function bendPlaceOn(
+  surface: ChannelSurface,
+  limits: ChannelLimits,
+  { platform, coronal }: FixtureLine,
+): BendPlace | null {
   const climb = -coronal[2]
   if (!(climb > LEAST_CLIMB)) return null
   const pivotMm = limits.bendPivotMm / climb
   return {
-    surface: channelSurface(question.crown),
+    surface,
     limits,
     straight: axisAlong(platform, coronal, [1, 0, 0]),
     pivotMm,
