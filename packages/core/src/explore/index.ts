@@ -10,5 +10,11 @@ export type {
   WallAtPose,
 } from './pose-measures.js'
 export type { PoseMeter } from './pose-meter.js'
+export type { TiltChartOptions } from './tilt-chart.js'
+export { tiltChart, tiltChartPose, tiltChartSteps } from './tilt-chart.js'
+export { chartPivot } from './tilt-chart-pivot.js'
+export type { ChartBase } from './tilt-chart-pose.js'
+export { chartPlace, chartPose } from './tilt-chart-pose.js'
 export type { ChartAxis, ChartField, ChartPivot, TiltChart, TiltChartSpec } from './tilt-chart-result.js'
+export { chartSpec, DEFAULT_CHART_SPEC } from './tilt-chart-spec.js'
 export type { WayFound, WayObjective, WaysOut } from './ways-out-result.js'
