@@ -57,7 +57,7 @@ export async function openPlan(path: string): Promise<Plan> {
 }
 
 /** The mesh of an imported crown; its file is named relative to the plan, or absolutely. */
-async function openCrown({ crown }: Plan, planPath: string): Promise<Mesh | undefined> {
+export async function openCrown({ crown }: Plan, planPath: string): Promise<Mesh | undefined> {
   if (crown.kind !== 'mesh') return undefined
   const path = resolve(dirname(planPath), crown.file)
   let bytes: Uint8Array
