@@ -12,12 +12,14 @@ import { ChartDrawn } from './chart-drawn.js'
 import { type ChartGrid, type ChartPlace, cellOf, placeAt, placeOf } from './chart-grid.js'
 import { draggedTo, isTap, type Press, steppedBy, wentAway } from './chart-hand.js'
 import { chartLegend } from './chart-legend.js'
-import { cellMarks, centreLines, lineMarks, linesOn, spotMark } from './chart-marks.js'
+import { cellMarks, centreLines, lineMarks, spotMark } from './chart-marks.js'
 import { reading } from './chart-reading.js'
 import { pivotNames } from './chart-spec.js'
 import { chartStyle } from './chart-style.js'
 import { type ChartView, chartViews } from './chart-views.js'
 import { placeWords } from './chart-words.js'
+import { linesOn } from './contours.js'
+import { marksStyle } from './marks-style.js'
 import { paintChart } from './paint-chart.js'
 import { presentGrip, presentMark, presentPlace } from './present-mark.js'
 
@@ -32,7 +34,7 @@ import { presentGrip, presentMark, presentPlace } from './present-mark.js'
  * @csspart plot
  */
 export class AlvTiltChart extends LitElement {
-  static override styles = [tokens, panel, drafting, chartStyle]
+  static override styles = [tokens, panel, drafting, marksStyle, chartStyle]
 
   @property({ attribute: false }) chart: TiltChart | null = null
   /** The chart is of an earlier plan. */
@@ -68,7 +70,7 @@ export class AlvTiltChart extends LitElement {
       <div class="drawing">
         <svg class="rows" aria-hidden="true">${chart === null ? nothing : rowAxis(this.#grid(chart), chart.tooth)}</svg>
         <div class="plot" part="plot" tabindex="0" role="application" aria-busy=${this.busy ? 'true' : 'false'}
-          aria-label="Tilt chart: facial tilt to the right, rows upwards. Arrow keys tilt the fixture by one cell, with Shift by five."
+          aria-label="Tilt chart: facial tilt to the right, rows upwards. Arrow keys move the fixture by one cell, with Shift by five."
           @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up} @pointercancel=${this.#up}
           @pointerleave=${this.#leave} @keydown=${this.#key}>
           <canvas aria-hidden="true"></canvas>
@@ -102,25 +104,24 @@ export class AlvTiltChart extends LitElement {
     const box = `0 0 ${grid.width} ${grid.height}`
     return html`<svg aria-hidden="true" viewBox=${box} preserveAspectRatio="none">
         ${patterns}
-        <g class="measured">${cellMarks(chart, this.view, grid)}${centreLines(grid)}${lineMarks(marks, grid)}</g>
+        ${cellMarks(chart, this.view, grid, marks)}${centreLines(grid)}${lineMarks(marks)}
         ${this.pointed === null ? nothing : spotMark(grid, this.pointed)}
         ${presentMark(present)}${presentGrip(present)}
       </svg>`
   }
 
   #foot(chart: TiltChart): TemplateResult {
-    const narrow = this.size.width < 480
     const view = chartViews[this.view]
     const limitMm = view.limitMm(chart)
     const values = view.valuesMm(chart)
     const on = {
       low: limitMm !== null && values.some((value) => value !== null && value < limitMm),
       none: values.includes(null),
-      ...linesOn(this.#drawn.last),
+      ...linesOn(chart),
     }
     const place = this.pointed ?? this.#place(chart)
     return html`<div class="foot">
-        <p class="told measured ${narrow ? 'narrow' : ''}" role="status"><span class="where">${this.pointed === null ? 'plan ' : ''}${placeWords(chart, place)}</span>
+        <p class="told measured" role="status"><span class="where">${this.pointed === null ? 'plan ' : ''}${placeWords(chart, place)}</span>
           ${reading(chart, this.view, place).map(({ text, below }) => html`<span class=${below ? 'below' : ''}>${text}</span>`)}</p>
         <p class="keys">${chartLegend(view, limitMm, on)}</p>
         ${chart.cautions.map((caution) => html`<p class="quiet">${caution}</p>`)}

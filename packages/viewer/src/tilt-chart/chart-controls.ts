@@ -49,7 +49,7 @@ export const specChoices = (
     },
   )}${group<ChartPivot>(
     'Tilts about',
-    'about',
+    'tilts about',
     [
       ['platform', pivotNames.platform],
       ['crest', pivotNames.crest],

@@ -67,6 +67,15 @@ export const cellOf = (spec: TiltChartSpec, place: ChartPlace): ChartCell => {
   return { column: number(spec.columns, place.column), row: number(spec.rows, place.row) }
 }
 
+/** Whether a place lies on a cell of the chart. */
+export function liesOn({ columns, rows }: TiltChartSpec, { column, row }: ChartPlace): boolean {
+  const on = (axis: ChartAxis, value: number): boolean => {
+    const share = along(axis, value)
+    return share >= 0 && share <= 1
+  }
+  return on(columns, column) && on(rows, row)
+}
+
 export const placeOf = ({ columns, rows }: TiltChartSpec, cell: ChartCell): ChartPlace => ({
   column: columns.from + cell.column * stepOf(columns),
   row: rows.from + cell.row * stepOf(rows),

@@ -30,9 +30,9 @@ export function chartLegend(
           ? nothing
           : html`<svg aria-hidden="true" viewBox="0 0 100 1" preserveAspectRatio="none"><line class="limit-tick" x1=${100 * share} x2=${100 * share} y1="0" y2="1"></line></svg>`
       }</span><span>${plain(toMm, 0)} ${unit}</span></span>
-    ${on.low && limitMm !== null ? key(filled('low'), '', `below ${plain(limitMm, limitMm === 0 ? 0 : 2)}`) : nothing}
+    ${on.low && limitMm !== null ? key(filled('low'), '', `below ${plain(limitMm, Number.isInteger(limitMm) ? 0 : 2)}\u202fmm`) : nothing}
     ${on.none ? key(filled('none'), 'none', 'no number') : nothing}
-    ${on.wanted ? key(cased('M0,3.5H26M4,3.5V10M13,3.5V10M22,3.5V10', 'wanted'), '', 'exit wanted') : nothing}
-    ${on.bend ? key(cased('M0,6H26', 'bend'), '', 'bend needed') : nothing}
-    ${on.graft ? key(cased('M0,6H26', 'graft'), '', 'graft needed') : nothing}`
+    ${on.wanted ? key(svg`${cased('M0,4H26', 'wanted')}${cased('M4,4V11M13,4V11M22,4V11', 'tick')}`, '', 'exit wanted') : nothing}
+    ${on.bend ? key(cased('M1,6H26', 'bend'), '', 'bend') : nothing}
+    ${on.graft ? key(cased('M0,6H26', 'graft'), '', 'graft') : nothing}`
 }

@@ -19,7 +19,7 @@ export interface ChartMarks {
 
 /** The ticks that show on which side of its outline the wanted zone lies: one for each so many pixels, and their length. */
 const tickEveryPx = 9
-const tickPx = 6
+const tickPx = 9
 
 const ticks = (lines: readonly (readonly Pixel[])[]): string =>
   lines
@@ -34,8 +34,13 @@ const ticks = (lines: readonly (readonly Pixel[])[]): string =>
 
 const joinedPath = (lines: readonly (readonly Pixel[])[]): string => lines.map((line) => path(line)).join('')
 
-/** Cells below the limit and cells without a number. */
-export function cellMarks(chart: TiltChart, view: ChartView, grid: ChartGrid): SVGTemplateResult {
+/** Cells below the limit and cells without a number; hatching and lines are broken off round every letter. */
+export function cellMarks(
+  chart: TiltChart,
+  view: ChartView,
+  grid: ChartGrid,
+  { lettering }: ChartMarks,
+): SVGTemplateResult {
   const { valuesMm, limitMm } = chartViews[view]
   const [values, limit] = [valuesMm(chart), limitMm(chart)]
   const { columns, rows } = chart.spec
@@ -47,7 +52,11 @@ export function cellMarks(chart: TiltChart, view: ChartView, grid: ChartGrid): S
     return own !== null && limit !== null && own < limit
   })
   const none = runsPath(size, (row, column) => value(row, column) === null)
-  return svg`<path class="hatching" fill="url(#low)" d=${low}></path><path class="hatching" fill="url(#none)" d=${none}></path>`
+  return svg`<defs><mask id="lettered" maskUnits="userSpaceOnUse" x="0" y="0" width=${grid.width} height=${grid.height}>
+      <rect class="shown" width=${grid.width} height=${grid.height}></rect>
+      ${lettering.map(({ box }) => svg`<rect class="broken" x=${box.x - box.halfWidth} y=${box.y - box.halfHeight} width=${2 * box.halfWidth} height=${2 * box.halfHeight}></rect>`)}
+    </mask></defs>
+    <g mask="url(#lettered)"><path class="hatching" fill="url(#low)" d=${low}></path><path class="hatching" fill="url(#none)" d=${none}></path></g>`
 }
 
 /** The lines through the fixture standing along the crown's axis, or through the rows' zero. */
@@ -58,19 +67,15 @@ export function centreLines(grid: ChartGrid): SVGTemplateResult {
   return svg`<path class="upright" d=${down}></path><path class="upright" d=${over}></path>`
 }
 
-/** Zones, contours and their lettering. Lines are broken off round every letter. */
-export function lineMarks({ zones, contours, lettering }: ChartMarks, grid: ChartGrid): SVGTemplateResult {
+/** Zones, contours and their lettering. */
+export function lineMarks({ zones, contours, lettering }: ChartMarks): SVGTemplateResult {
   const wanted = zones.filter((zone) => zone.wanted)
-  return svg`<defs><mask id="lettered" maskUnits="userSpaceOnUse" x="0" y="0" width=${grid.width} height=${grid.height}>
-      <rect class="shown" width=${grid.width} height=${grid.height}></rect>
-      ${lettering.map(({ box }) => svg`<rect class="broken" x=${box.x - box.halfWidth} y=${box.y - box.halfHeight} width=${2 * box.halfWidth} height=${2 * box.halfHeight}></rect>`)}
-    </mask></defs>
-    <g mask="url(#lettered)">
+  return svg`<g mask="url(#lettered)">
       ${contours.map(({ kind, lines }) => cased(joinedPath(lines), kind))}
       ${zones.map(({ key, lines }) => svg`<g data-zone=${key}>${cased(joinedPath(lines), 'zone')}</g>`)}
-      ${wanted.map(({ lines }) => svg`<g class="wanted">${cased(joinedPath(lines) + ticks(lines), 'wanted')}</g>`)}
+      ${wanted.map(({ lines }) => svg`<g class="wanted">${cased(ticks(lines), 'tick')}${cased(joinedPath(lines), 'wanted')}</g>`)}
     </g>
-    ${lettering.map(letters)}`
+    <g class="measured">${lettering.map(letters)}</g>`
 }
 
 /** Where letters stand on their line so that they look to be in its middle, pixels. */
@@ -99,13 +104,3 @@ export function spotMark(grid: ChartGrid, place: ChartPlace): SVGTemplateResult 
   )
   return svg`<g class="spot">${cased(box, 'thin')}</g>`
 }
-
-/** A graft, a bend or an exit zone somewhere: what of the lines the legend has to tell. */
-export const linesOn = ({
-  zones,
-  contours,
-}: ChartMarks): { wanted: boolean; bend: boolean; graft: boolean } => ({
-  wanted: zones.some((zone) => zone.wanted && zone.lines.length > 0),
-  bend: contours.some(({ kind }) => kind !== 'graft'),
-  graft: contours.some(({ kind }) => kind === 'graft'),
-})

@@ -1,6 +1,6 @@
 import { isPosterior, oralSide, type TiltChart } from '@alveometer/core'
 import { deg, mm, mm3, mmTolerance } from '../text/format.js'
-import { type ChartPlace, cellOf, indexOf } from './chart-grid.js'
+import { type ChartPlace, cellOf, indexOf, liesOn } from './chart-grid.js'
 import { type ChartView, chartViews } from './chart-views.js'
 import { wantedExit } from './exit-zones.js'
 import { zoneName } from './lettering.js'
@@ -12,8 +12,9 @@ export interface Told {
   readonly below: boolean
 }
 
-/** The numbers of the cell that a place lies in; margins carry their 95 % interval. */
+/** The numbers of the cell that a place lies in, none beyond the cells; margins carry their 95 % interval. */
 export function reading(chart: TiltChart, view: ChartView, place: ChartPlace): Told[] {
+  if (!liesOn(chart.spec, place)) return [{ text: 'beyond the chart', below: false }]
   const cell = indexOf(chart.spec, cellOf(chart.spec, place))
   return [margin(chart, view, cell), exit(chart, cell), ...bend(chart, cell), ...more(chart, cell)]
 }
@@ -37,7 +38,7 @@ function exit(chart: TiltChart, cell: number): Told {
   if (kind === null || offsetMm === null) return { text: zoneName(kind ?? 'none'), below }
   const side = offsetMm < 0 ? oralSide(chart.tooth) : 'facial'
   const from = isPosterior(chart.tooth) ? 'groove' : 'edge'
-  const place = `${mm(Math.abs(offsetMm))}${kind === side ? '' : ` ${side}`} off the ${from}`
+  const place = `${mm(Math.abs(offsetMm))} ${side} of the ${from}`
   return { text: `${zoneName(kind)}, ${place}`, below }
 }
 

@@ -1,6 +1,6 @@
 import { css } from 'lit'
 
-/** The picture, its axes, its legend and what is read from it. */
+/** The picture's frame, its axes, its legend and what is read from it. */
 export const chartStyle = css`
   :host {
     display: flex;
@@ -62,7 +62,7 @@ export const chartStyle = css`
     display: grid;
     flex: 1;
     grid-template: minmax(0, 1fr) 36px / 44px minmax(0, 1fr);
-    min-height: 15rem;
+    min-height: 17rem;
     aspect-ratio: 1.75;
   }
   .plot {
@@ -115,92 +115,16 @@ export const chartStyle = css`
   .columns text.axis-name {
     fill: var(--ink-2);
   }
-  .tick {
+  line.tick {
     stroke: var(--ink);
   }
-  .shown {
-    fill: #ffffff;
-  }
-  .broken {
-    fill: #000000;
-  }
-  .lowline {
-    stroke: var(--below-line);
-    stroke-width: 1.1;
-    opacity: 0.8;
-  }
-  path.noneline:not(.hatching) {
-    stroke: var(--ink-2);
-    stroke-width: 0.8;
-  }
-  path.upright {
-    stroke-width: 0.9;
-    stroke-dasharray: 14 3 2 3;
-    opacity: 0.75;
-  }
-  path.zone {
-    stroke-width: 1.8;
-  }
-  path.cas.zone {
-    stroke-width: 4;
-  }
-  path.wanted {
-    stroke-width: 2.6;
-  }
-  path.cas.wanted {
-    stroke-width: 5;
-  }
-  path.bend,
-  path.limit {
-    stroke-width: 1.2;
-    stroke-dasharray: 6 4;
-  }
-  path.limit {
-    stroke-width: 2.4;
-    stroke-dasharray: 9 5;
-  }
-  path.graft {
-    stroke-width: 1.2;
-    stroke-dasharray: 9 3 1.5 3 1.5 3;
-  }
-  path.cas.bend,
-  path.cas.graft {
-    stroke-width: 3;
-  }
-  path.cas.limit {
-    stroke-width: 4.6;
-  }
-  text.note {
-    font-size: 12px;
-  }
-  text.note.zone {
-    font-size: 13px;
-    font-weight: 700;
-  }
-  text.note.limit {
-    font-weight: 700;
-  }
-  text.note.hand {
-    fill: var(--hand-line);
-    font-weight: 600;
-  }
-  path.ring {
-    stroke-width: 2.4;
-  }
-  path.cas.ring {
-    stroke-width: 5.4;
-  }
-  path.hair {
-    stroke-width: 1.6;
-  }
-  path.cas.hair {
-    stroke-width: 4;
-  }
-  path.head.hand:not(.cas) {
-    fill: var(--hand-line);
-    stroke: none;
+  @media (pointer: coarse) {
+    .grip .area {
+      r: 22px;
+    }
   }
   .foot {
+    container-type: inline-size;
     margin: 0.3rem 0 0;
     font-size: var(--small);
   }
@@ -221,13 +145,15 @@ export const chartStyle = css`
   .told .below::after {
     content: ' ▾';
   }
-  .told.narrow {
-    min-height: 5.5em;
+  @container (max-width: 520px) {
+    .told {
+      min-height: 5.5em;
+    }
   }
   .keys {
     display: flex;
     flex-wrap: wrap;
-    gap: 0.15rem 0.8rem;
+    gap: 0.15rem 0.7rem;
     margin-top: 0.25rem;
     color: var(--ink-2);
   }
@@ -270,9 +196,6 @@ export const chartStyle = css`
     stroke-width: 2px;
     vector-effect: non-scaling-stroke;
   }
-  :host([stale]) canvas {
-    opacity: 0.6;
-  }
   @media print {
     .drawing {
       min-height: 0;
@@ -284,8 +207,10 @@ export const chartStyle = css`
     p.printed {
       display: block;
     }
-    .told,
-    .told.narrow {
+    .foot {
+      container-type: normal;
+    }
+    .told {
       min-height: 0;
     }
   }
@@ -294,7 +219,7 @@ export const chartStyle = css`
     .columns text {
       fill: CanvasText;
     }
-    .tick {
+    line.tick {
       stroke: CanvasText;
     }
   }

@@ -20,7 +20,7 @@ const boneLimitMm = (chart: TiltChart): number | null => chart.limits.marginMm?.
 export const chartViews: Readonly<Record<ChartView, ChartViewFacts>> = {
   nearest: {
     name: 'nearest',
-    unit: 'mm bone, nearest',
+    unit: 'mm, nearest',
     fromMm: 0,
     toMm: 3,
     valuesMm: (chart) => chart.nearestMm,
@@ -28,7 +28,7 @@ export const chartViews: Readonly<Record<ChartView, ChartViewFacts>> = {
   },
   radial: {
     name: 'radial',
-    unit: 'mm bone, radial',
+    unit: 'mm, radial',
     fromMm: 0,
     toMm: 3,
     valuesMm: (chart) => chart.radialMm,
@@ -37,7 +37,7 @@ export const chartViews: Readonly<Record<ChartView, ChartViewFacts>> = {
   // A limit of 1 mm, as it is by default, then has the same shade on all three.
   reserve: {
     name: 'reserve',
-    unit: 'mm to the limits',
+    unit: 'mm in reserve',
     fromMm: -1,
     toMm: 2,
     valuesMm: (chart) => chart.reserveMm,

@@ -2,6 +2,7 @@ import type { ChartField, TiltChart } from '@alveometer/core'
 import type { Pixel } from '../drawing/view.js'
 import { deg, mm3 } from '../text/format.js'
 import { type ChartGrid, latticeOf } from './chart-grid.js'
+import { wantedExit } from './exit-zones.js'
 import { isoLines, lengthOf } from './iso-lines.js'
 import { betweenBlocks, smoothed } from './smoothed.js'
 
@@ -64,4 +65,19 @@ export function contours(chart: TiltChart, grid: ChartGrid): Contour[] {
       (level) => ({ kind: 'graft', text: mm3(level), short: mm3(level), lines: graft(level) }) as const,
     ),
   ].filter(({ lines }) => lines.length > 0)
+}
+
+/** Which lines a chart has, whatever the size it is drawn at. */
+export function linesOn({ exit, tooth, correctionDeg, graftMm3 }: TiltChart): {
+  readonly wanted: boolean
+  readonly bend: boolean
+  readonly graft: boolean
+} {
+  const wanted = wantedExit(tooth)
+  const least = Math.min(...bendsDeg)
+  return {
+    wanted: exit.includes(wanted) && exit.some((kind) => kind !== wanted),
+    bend: correctionDeg.some((bendDeg) => bendDeg !== null && bendDeg >= least),
+    graft: roundLevels(graftMm3).length > 0,
+  }
 }

@@ -159,8 +159,6 @@ function nameIn(
 ): Lettering | null {
   const { grid } = room
   const columns = grid.spec.columns.count
-  const text = zoneName(zone.key)
-  const half = room.widthOf(text, 'zone') / 2 + besidePx
   const inside = new Set(part)
   const middles = part.map((cell) =>
     pixelOf(grid, placeOf(grid.spec, { column: cell % columns, row: Math.floor(cell / columns) })),
@@ -169,24 +167,27 @@ function nameIn(
   const centre: Pixel = [mean(0), mean(1)]
   const distance = ([x, y]: Pixel): number => Math.hypot(x - centre[0], y - centre[1])
   const byDistance = [...middles].sort((a, b) => distance(a) - distance(b))
-  for (const overLines of [false, true])
-    for (const upright of [false, true])
-      for (const gap of gapsPx) {
-        const fits = (at: Pixel): boolean => {
-          const box = upright ? boxAt(at, halfLine, half) : boxAt(at, half, halfLine)
-          if (!free(box, room, placed)) return false
-          if (!cellsIn(grid, widened(box, gap)).every((cell) => inside.has(cell))) return false
-          return overLines || !cellsIn(grid, box).some((cell) => drawn.some((cells) => cells.has(cell)))
-        }
-        const at = byDistance.find(fits)
-        if (at !== undefined)
-          return {
-            kind: 'zone',
-            text,
-            at,
-            upright,
-            box: upright ? boxAt(at, halfLine, half) : boxAt(at, half, halfLine),
-          }
-      }
+  const lined = new Set(drawn.flatMap((cells) => [...cells]))
+  for (const { text, upright, overLines } of namings(zone.key)) {
+    const half = room.widthOf(text, 'zone') / 2 + besidePx
+    const boxOn = (at: Pixel): Box => (upright ? boxAt(at, halfLine, half) : boxAt(at, half, halfLine))
+    for (const gap of gapsPx) {
+      const at = byDistance.find((place) => {
+        const box = boxOn(place)
+        return (
+          free(box, room, placed) &&
+          cellsIn(grid, widened(box, gap)).every((cell) => inside.has(cell)) &&
+          (overLines || !cellsIn(grid, box).some((cell) => lined.has(cell)))
+        )
+      })
+      if (at !== undefined) return { kind: 'zone', text, at, upright, box: boxOn(at) }
+    }
+  }
   return null
 }
+
+/** Ways to write a zone's name, the best first; the shorter name is for zones that the longer one does not fit. */
+const namings = (key: ZoneKey): { text: string; upright: boolean; overLines: boolean }[] =>
+  (key === 'none' ? [zoneName(key)] : [zoneName(key), key]).flatMap((text) =>
+    [false, true].flatMap((overLines) => [false, true].map((upright) => ({ text, upright, overLines }))),
+  )
