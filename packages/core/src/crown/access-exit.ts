@@ -177,11 +177,11 @@ function occlusalClass(crown: Crown, exit: Vec3, offsetMm: number): ExitClass {
 /** Whether a point lies in a polygon: even-odd rule. */
 export function inside(polygon: readonly (readonly [number, number])[], x: number, y: number): boolean {
   let within = false
-  let [px, py] = polygon[polygon.length - 1]
-  for (const [qx, qy] of polygon) {
-    if (qy > y !== py > y && x < qx + ((y - qy) / (py - qy)) * (px - qx)) within = !within
-    px = qx
-    py = qy
+  let p = polygon[polygon.length - 1]
+  for (let i = 0; i < polygon.length; i++) {
+    const q = polygon[i]
+    if (q[1] > y !== p[1] > y && x < q[0] + ((y - q[1]) / (p[1] - q[1])) * (p[0] - q[0])) within = !within
+    p = q
   }
   return within
 }

@@ -21,18 +21,41 @@ const TOUCH_MM = 1e-9
  * channel. Null when the axis leaves by the base, or by a triangle seen edge-on.
  */
 export function channelOpening(surface: ChannelSurface, run: ChannelRun): Opening | null {
-  const { radiusMm, middle, lines } = run
-  const { faces, neighbours } = surface
+  const sum: SurfaceSum = { area: 0, moments: new Float64Array(3) }
+  const patch = openingPatch(surface, run, (t) => {
+    addSurface(sum, surface.crown.mesh, t, run.radiusMm)
+  })
+  const { area, moments } = sum
+  if (!(area > 0)) return null
+  return {
+    areaMm2: area,
+    centroid: [moments[0] / area, moments[1] / area, moments[2] / area],
+    closed: run.lines.flatMap((line) => (line && patch.has(line.triangle) ? [line] : [])),
+  }
+}
+
+/** The share of a channel's wall lines that leave through its opening; null when it has none. */
+export function closedShare(surface: ChannelSurface, run: ChannelRun): number | null {
+  const patch = openingPatch(surface, run)
+  if (patch.size === 0) return null
+  return run.lines.filter((line) => line && patch.has(line.triangle)).length / run.lines.length
+}
+
+/** The triangles of a channel's opening; `whileSeen` is called with each while it is the one that is `seen`. */
+function openingPatch(
+  { crown, faces, neighbours }: ChannelSurface,
+  { axis, radiusMm, middle }: ChannelRun,
+  whileSeen?: (t: number) => void,
+): Set<number> {
   const patch = new Set<number>()
   const met = new Set<number>([middle.triangle])
   const waiting = [middle.triangle]
-  const sum: SurfaceSum = { area: 0, moments: new Float64Array(3) }
   for (let t = waiting.pop(); t !== undefined; t = waiting.pop()) {
     if (faces[t] === 'base') continue
-    seeAlong(run.axis, surface.crown.mesh, t)
+    seeAlong(axis, crown.mesh, t)
     if (!(twiceSeen() > 0) || distanceToTriangle(seen) > radiusMm + TOUCH_MM) continue
     patch.add(t)
-    addSurface(sum, surface.crown.mesh, t, radiusMm)
+    whileSeen?.(t)
     for (let i = 3 * t; i < 3 * t + 3; i++) {
       const next = neighbours[i]
       if (next < 0 || met.has(next)) continue
@@ -40,13 +63,7 @@ export function channelOpening(surface: ChannelSurface, run: ChannelRun): Openin
       waiting.push(next)
     }
   }
-  const { area, moments } = sum
-  if (!(area > 0)) return null
-  return {
-    areaMm2: area,
-    centroid: [moments[0] / area, moments[1] / area, moments[2] / area],
-    closed: lines.flatMap((line) => (line && patch.has(line.triangle) ? [line] : [])),
-  }
+  return patch
 }
 
 interface SurfaceSum {

@@ -21,7 +21,7 @@ export type ChannelQuestion = Omit<ExitQuestion, 'limits'> & { readonly limits?:
  * The limits of a question, with the defaults where it has none.
  * @throws RangeError when the channel's diameter is not a length above 0.
  */
-export function channelLimits({ limits }: ChannelQuestion): ChannelLimits {
+export function channelLimits({ limits }: Pick<ChannelQuestion, 'limits'>): ChannelLimits {
   const all = { ...CHANNEL_LIMITS, ...limits }
   if (!(all.channelDiameterMm > 0 && all.channelDiameterMm < 100))
     throw new RangeError(`an access channel cannot be ${all.channelDiameterMm} mm wide: give 2.0 to 3.5 mm`)

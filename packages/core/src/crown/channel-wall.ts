@@ -70,6 +70,15 @@ export function channelWall(
   }
 }
 
+/** The thinnest place of a straight channel's wall alone, mm: `channelWall(...).mm`. */
+export function leastWallMm(surface: ChannelSurface, run: ChannelRun): number | null {
+  const stretch = upperStretch(surface, run)
+  if (stretch === null) return null
+  let nearest = Number.POSITIVE_INFINITY
+  for (const side of WALL_SIDES) nearest = nearestOn(surface, stretch, side, nearest)?.distance ?? nearest
+  return Number.isFinite(nearest) ? nearest - run.radiusMm : null
+}
+
 /** Whether the wall of the upper part is `leastMm` or more everywhere: as `channelWall` tells, but sooner. */
 export function wallHolds(surface: ChannelSurface, run: ChannelRun, leastMm: number): boolean {
   const stretch = upperStretch(surface, run)

@@ -37,13 +37,9 @@ export function emergence({ crown, pose, fixture, site }: EmergenceQuestion): Em
   const platform = transformPoint(toCrown, fixture.platform)
   const apical = normalize(transformDirection(toCrown, fixture.apical))
   const profile = sides(crown.tooth).map((side, n) => {
-    const angle = (n * Math.PI) / 4
-    const direction: Vec3 = [tidy(Math.cos(angle)), tidy(Math.sin(angle)), 0]
-    const outward = inPlatform(direction, apical)
-    const rim = along(platform, outward, fixture.radiusMm)
-    const margin = marginAt(crown.cejCurve, direction)
-    const line = subtract(margin, rim)
-    return { n, side, rim, margin, emergenceDeg: degrees(Math.atan2(dot(line, outward), -dot(line, apical))) }
+    const margin = marginAt(crown.cejCurve, DIRECTIONS[n])
+    const { rim, emergenceDeg } = emergenceAt(platform, apical, fixture.radiusMm, DIRECTIONS[n], margin)
+    return { n, side, rim, margin, emergenceDeg }
   })
   const below = (cej: Vec3 | undefined): number | null =>
     cej === undefined ? null : platform[2] - transformPoint(toCrown, cej)[2]
@@ -65,6 +61,24 @@ export function emergence({ crown, pose, fixture, site }: EmergenceQuestion): Em
   }
 }
 
+/** How the restoration widens in one direction, in the crown frame; `apical` is a unit vector. */
+export function emergenceAt(
+  platform: Vec3,
+  apical: Vec3,
+  radiusMm: number,
+  direction: Vec3,
+  margin: Vec3,
+): { readonly rim: Vec3; readonly emergenceDeg: number } {
+  const outward = inPlatform(direction, apical)
+  const rim = along(platform, outward, radiusMm)
+  const line = subtract(margin, rim)
+  return { rim, emergenceDeg: degrees(Math.atan2(dot(line, outward), -dot(line, apical))) }
+}
+
+/** The cervical margin in each of the eight directions, facial first. */
+export const emergenceMargins = (crown: Crown): { readonly direction: Vec3; readonly margin: Vec3 }[] =>
+  DIRECTIONS.map((direction) => ({ direction, margin: marginAt(crown.cejCurve, direction) }))
+
 type Side = EmergenceProfile['side']
 
 const MESIAL_FIRST: readonly Side[] = [
@@ -85,6 +99,12 @@ const sides = (tooth: string): readonly Side[] =>
 const degrees = (radians: number): number => (radians * 180) / Math.PI
 
 const tidy = (v: number): number => (Math.abs(v) < 1e-12 ? 0 : v)
+
+/** From facial towards +y, 45 degrees apart. */
+const DIRECTIONS = Array.from({ length: 8 }, (_, n): Vec3 => {
+  const angle = (n * Math.PI) / 4
+  return [tidy(Math.cos(angle)), tidy(Math.sin(angle)), 0]
+})
 
 /**
  * The unit vector of the platform's plane that, looking along the crown's long axis, points in a direction: the one

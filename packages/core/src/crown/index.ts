@@ -1,6 +1,8 @@
 export { accessChannel } from './access-channel.js'
 export type { ExitClass, ExitLimits, ExitQuestion, ExitResult } from './access-exit.js'
 export { accessExit, EXIT_LIMITS } from './access-exit.js'
+export { accessProbe } from './access-probe.js'
+export type { AccessProbe, ProbedExit, ProbedPlatform, ProbedWall } from './access-probe-result.js'
 export { angledChannel } from './angled-channel.js'
 export { archFacial, archFacialDeg } from './arch-form.js'
 export type { ChannelQuestion } from './channel-question.js'

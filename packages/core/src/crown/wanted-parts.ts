@@ -11,20 +11,60 @@ const LEAST_WIDTH_MM = 1e-7
 /** Parts whose areas come this near to that of the whole are the whole. */
 const WHOLE = 1 - 1e-9
 
-/** What of a triangle lies in strips that do not lap over each other. Thin parts are left out. */
+/**
+ * What of a triangle lies in strips that do not lap over each other, in order of their `fromY`. Thin parts are left out.
+ * Most triangles lie wholly in some strips or out of them all: told from their extent, without cutting.
+ */
 export function partsIn(
-  triangle: Polygon,
+  triangle: readonly [Vec3, Vec3, Vec3],
   strips: readonly WantedStrip[],
   isFacial: boolean,
 ): readonly Polygon[] | 'whole' {
-  const low = Math.min(...triangle.map((p) => p[1]))
-  const high = Math.max(...triangle.map((p) => p[1]))
-  const parts = strips
-    .filter(({ fromY, toY }) => fromY <= high && toY >= low)
+  const [a, b, c] = triangle
+  const low = Math.min(a[1], b[1], c[1])
+  const high = Math.max(a[1], b[1], c[1])
+  const met: WantedStrip[] = []
+  let allInside = 0
+  let insideMm = 0
+  for (const strip of strips) {
+    if (strip.fromY > high) break
+    if (strip.toY < low) continue
+    const from = Math.max(low, strip.fromY)
+    const to = Math.min(high, strip.toY)
+    const lies = whereIn(strip, triangle, from, to, isFacial)
+    if (lies === 'outside') continue
+    met.push(strip)
+    if (lies === 'across') continue
+    allInside++
+    insideMm += to - from
+  }
+  if (met.length === 0) return []
+  if (allInside === met.length && insideMm >= WHOLE * (high - low)) return 'whole'
+  const parts = met
     .map((strip) => inStrip(triangle, strip, isFacial))
     .filter((part) => width(part) > LEAST_WIDTH_MM)
   const covered = parts.reduce((sum, part) => sum + area(part), 0)
   return covered >= WHOLE * area(triangle) ? 'whole' : parts
+}
+
+/** Where the stretch of a triangle between two levels of y surely lies, told from its extent. */
+function whereIn(
+  { fromX, toX, facialZ }: WantedStrip,
+  [a, b, c]: readonly [Vec3, Vec3, Vec3],
+  from: number,
+  to: number,
+  isFacial: boolean,
+): 'inside' | 'outside' | 'across' {
+  const lowX = Math.min(a[0], b[0], c[0])
+  const highX = Math.max(a[0], b[0], c[0])
+  const [left0, left1] = [fromX.at + fromX.slope * from, fromX.at + fromX.slope * to]
+  const [right0, right1] = [toX.at + toX.slope * from, toX.at + toX.slope * to]
+  if (highX < Math.min(left0, left1) || lowX > Math.max(right0, right1)) return 'outside'
+  if (lowX < Math.max(left0, left1) || highX > Math.min(right0, right1)) return 'across'
+  if (!isFacial) return 'inside'
+  const [level0, level1] = [facialZ.at + facialZ.slope * from, facialZ.at + facialZ.slope * to]
+  if (Math.min(a[2], b[2], c[2]) > Math.max(level0, level1)) return 'outside'
+  return Math.max(a[2], b[2], c[2]) > Math.min(level0, level1) ? 'across' : 'inside'
 }
 
 function inStrip(triangle: Polygon, strip: WantedStrip, isFacial: boolean): Polygon {
