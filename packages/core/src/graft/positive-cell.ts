@@ -7,10 +7,11 @@
 /** Mean of the positive part over the cell. */
 export function positiveMean(a: number, b: number, c: number, d: number): number {
   if (a > 0 && b > 0 && c > 0 && d > 0) return (a + b + c + d) / 4
-  if (Number.isNaN(a + b + c + d))
-    return ((a > 0 ? a : 0) + (b > 0 ? b : 0) + (c > 0 ? c : 0) + (d > 0 ? d : 0)) / 4
+  if (Number.isNaN(a + b + c + d)) return (known(a) + known(b) + known(c) + known(d)) / 4
   return (meanOver(a, b, c) + meanOver(a, c, d) + meanOver(a, b, d) + meanOver(b, c, d)) / 4
 }
+
+const known = (mm: number): number => (Number.isNaN(mm) ? 0 : Math.max(0, mm))
 
 /** Share of the cell, 0 to 1, where it is positive. */
 export function positiveShare(a: number, b: number, c: number, d: number): number {
