@@ -4,7 +4,7 @@ import { draggedTo, steppedBy } from '../src/tilt-chart/chart-hand.js'
 import { contours, roundLevels } from '../src/tilt-chart/contours.js'
 import { exitZones } from '../src/tilt-chart/exit-zones.js'
 import { isoLines, lengthOf, spaced } from '../src/tilt-chart/iso-lines.js'
-import { betweenBlocks, roundingOff, smoothed } from '../src/tilt-chart/smoothed.js'
+import { roundingOff, smoothed } from '../src/tilt-chart/smoothed.js'
 import { madeUpBendMm, madeUpChart, madeUpSpec } from './tilt-chart-made-up.js'
 
 const grid = { spec: madeUpSpec, width: 610, height: 310 }
@@ -100,17 +100,13 @@ test('graft is drawn at a few round volumes', () => {
   expect(roundLevels([0, 0.4])).toEqual([])
 })
 
-test('smoothing leaves planes and straight edges, and goes evenly between blocks', () => {
+test('smoothing leaves planes, and cells without a number', () => {
   const columns = 9
   const plane = Array.from({ length: 81 }, (_, n) => 3 * (n % columns) + Math.floor(n / columns))
   smoothed(plane, columns, roundingOff).forEach((value, n) => {
     const [x, y] = [n % columns, Math.floor(n / columns)]
     if (x > 1 && x < 7 && y > 1 && y < 7) expect(value).toBeCloseTo(plane[n] ?? Number.NaN, 12)
   })
-  // Blocks of four cells that hold 0, 4, 8 ...: evenly between their middles.
-  const blocks = Array.from({ length: 21 }, (_, n) => 4 * Math.round(n / 4))
-  const even = smoothed(blocks, 21, betweenBlocks(4))
-  for (let n = 4; n < 16; n++) expect(even[n]).toBeCloseTo(n + (even[4] ?? 0) - 4, 12)
   expect(smoothed([1, null, 3], 3, roundingOff)[1]).toBe(null)
 })
 
@@ -147,4 +143,17 @@ test('bend contours lie where the bend is that large', () => {
     const bendDeg = (Math.atan((offsetMm + 1.5) / madeUpBendMm) * 180) / Math.PI
     expect(Math.abs(bendDeg - 25)).toBeLessThan(0.1)
   }
+})
+
+test('lines of a coarse chart go through the measured cells alone', () => {
+  const spec = { ...madeUpSpec, columns: { from: 0, to: 6, count: 7 }, rows: { from: 0, to: 5, count: 6 } }
+  // Every fourth cell and the last holds its column's number, the others that of the nearest.
+  const chart = { spec, width: 70, height: 60 }
+  const held = [0, 0, 0, 4, 4, 6, 6]
+  const field = Array.from({ length: 42 }, (_, n) => held[n % 7] ?? 0)
+  const lattice = latticeOf(chart, field, 4)
+  expect(lattice.xs).toEqual([0, 5, 45, 65, 70])
+  expect(lattice.ys).toEqual([0, 5, 15, 55, 60])
+  // Between 0 and 4 in proportion: 1 lies a quarter of the way from the first cell's middle to the fifth's.
+  expect(isoLines(lattice, 1)).toEqual([lattice.ys.map((y) => [15, y])])
 })

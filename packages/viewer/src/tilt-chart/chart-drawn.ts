@@ -1,5 +1,5 @@
 import type { TiltChart } from '@alveometer/core'
-import type { Box } from './boxes.js'
+import { type Box, meet } from './boxes.js'
 import type { ChartGrid } from './chart-grid.js'
 import type { ChartMarks } from './chart-marks.js'
 import { contours } from './contours.js'
@@ -31,14 +31,14 @@ const alike = (a: readonly unknown[], b: readonly unknown[]): boolean => a.every
 
 /**
  * Lines and lettering of a chart, kept while it and its size stay: a pointer that goes over the picture needs no new ones,
- * and while the plan is dragged over it the letters rest where they are.
+ * and letters rest where they are until the plan comes upon them, while it is dragged even then.
  */
 export class ChartDrawn {
   readonly #host: Element
   readonly #widths = new Map<string, number>()
   #brush: CanvasRenderingContext2D | null = null
   #lines: Omit<ChartMarks, 'lettering'> = { zones: [], contours: [] }
-  #lettering: readonly Lettering[] = []
+  #lettering: ReturnType<typeof lettering> = { letters: [], complete: true }
   #from: readonly unknown[] = []
   #size = ''
   #taken = ''
@@ -47,24 +47,21 @@ export class ChartDrawn {
     this.#host = host
   }
 
-  get last(): ChartMarks {
-    return { ...this.#lines, lettering: this.#lettering }
-  }
-
   marks(chart: TiltChart, grid: ChartGrid, taken: readonly Box[], resting: boolean): ChartMarks {
     const [from, size] = [madeOf(chart), `${grid.width} ${grid.height}`]
     const same = size === this.#size && alike(from, this.#from)
     if (!same) this.#lines = { zones: exitZones(chart, grid), contours: contours(chart, grid) }
+    const hit = this.#lettering.letters.some(({ box }) => taken.some((other) => meet(box, other)))
     const places = JSON.stringify(taken)
-    if (!same || (!resting && places !== this.#taken)) {
-      const wide = grid.width >= widePx
-      const room = { grid, taken, wide, widthOf: this.widthOf }
-      this.#lettering = lettering(this.#lines.zones, this.#lines.contours, room)
+    const wanting = !this.#lettering.complete && places !== this.#taken
+    if (!same || (!resting && (hit || wanting))) {
+      const room = { grid, taken, wide: grid.width >= widePx, widthOf: this.widthOf }
       this.#taken = places
+      this.#lettering = lettering(this.#lines.zones, this.#lines.contours, room)
     }
     this.#from = from
     this.#size = size
-    return this.last
+    return { ...this.#lines, lettering: this.#lettering.letters }
   }
 
   /** Width of a text on the chart, pixels. */

@@ -1,4 +1,4 @@
-import type { ChartAxis, ChartField, TiltChartSpec } from '@alveometer/core'
+import type { ChartAxis, ChartField, TiltChart, TiltChartSpec } from '@alveometer/core'
 import type { Pixel } from '../drawing/view.js'
 import type { Lattice } from './iso-lines.js'
 
@@ -92,25 +92,30 @@ export function beyond(grid: ChartGrid, place: ChartPlace): Pixel {
 export const rowFromTop = (spec: TiltChartSpec, row: number): number =>
   rowsRunDown(spec) ? row : spec.rows.count - 1 - row
 
+/** Which of so many cells were measured at a coarseness: every so-manieth and the last one, as TiltChart tells. */
+const measuredOf = (count: number, coarseness: number): number[] =>
+  Array.from({ length: count }, (_, n) => n).filter((n) => n % coarseness === 0 || n === count - 1)
+
 /**
- * A field as points to draw lines through: one in the middle of each cell, and those of the outer cells once more at the
- * picture's edge, so that lines go up to it.
+ * A field as points to draw lines through: one in the middle of each cell that was measured, and those of the outer cells
+ * once more at the picture's edge, so that lines go up to it.
  */
-export function latticeOf({ spec, width, height }: ChartGrid, field: ChartField): Lattice {
-  const { columns, rows } = spec
-  const padded = (count: number, size: number): number[] => [
-    0,
-    ...Array.from({ length: count }, (_, n) => (size * (n + 0.5)) / count),
-    size,
-  ]
+export function latticeOf(
+  { spec, width, height }: ChartGrid,
+  field: ChartField,
+  coarseness: TiltChart['coarseness'] = 1,
+): Lattice {
+  const columns = measuredOf(spec.columns.count, coarseness)
+  const measuredRows = measuredOf(spec.rows.count, coarseness)
+  const rows = rowsRunDown(spec) ? measuredRows : [...measuredRows].reverse()
+  const middle = (n: number, count: number, size: number): number => (size * (n + 0.5)) / count
+  const padded = <T>(values: readonly T[]): T[] => [...values.slice(0, 1), ...values, ...values.slice(-1)]
+  const [acrossCells, downCells] = [padded(columns), padded(rows)]
   return {
-    xs: padded(columns.count, width),
-    ys: padded(rows.count, height),
+    xs: [0, ...columns.map((n) => middle(n, spec.columns.count, width)), width],
+    ys: [0, ...rows.map((n) => middle(rowFromTop(spec, n), spec.rows.count, height)), height],
     value: (row, column) => {
-      const cell = {
-        column: clamp(column - 1, 0, columns.count - 1),
-        row: rowFromTop(spec, clamp(row - 1, 0, rows.count - 1)),
-      }
+      const cell = { column: acrossCells[column] ?? 0, row: downCells[row] ?? 0 }
       return field[indexOf(spec, cell)] ?? null
     },
   }

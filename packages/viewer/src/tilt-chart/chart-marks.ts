@@ -75,7 +75,7 @@ export function lineMarks({ zones, contours, lettering }: ChartMarks): SVGTempla
       ${zones.map(({ key, lines }) => svg`<g data-zone=${key}>${cased(joinedPath(lines), 'zone')}</g>`)}
       ${wanted.map(({ lines }) => svg`<g class="wanted">${cased(ticks(lines), 'tick')}${cased(joinedPath(lines), 'wanted')}</g>`)}
     </g>
-    <g class="measured">${lettering.map(letters)}</g>`
+    ${lettering.map(letters)}`
 }
 
 /** Where letters stand on their line so that they look to be in its middle, pixels. */
@@ -83,7 +83,7 @@ const dropPx = 4
 
 function letters({ kind, text, at: [x, y], upright }: Lettering): SVGTemplateResult {
   const place = `translate(${x.toFixed(1)} ${y.toFixed(1)})${upright ? ' rotate(-90)' : ''}`
-  return svg`<text class="note ${kind}" transform=${place} y=${dropPx} text-anchor="middle">${text}</text>`
+  return svg`<text class="note ${kind} ${kind === 'zone' ? '' : 'measured'}" transform=${place} y=${dropPx} text-anchor="middle">${text}</text>`
 }
 
 /** The cell that is read. */

@@ -4,7 +4,6 @@ import { deg, mm3 } from '../text/format.js'
 import { type ChartGrid, latticeOf } from './chart-grid.js'
 import { wantedExit } from './exit-zones.js'
 import { isoLines, lengthOf } from './iso-lines.js'
-import { betweenBlocks, smoothed } from './smoothed.js'
 
 /** Tilts that need the same bend of the channel, or the same volume of graft. */
 export interface Contour {
@@ -34,11 +33,8 @@ export function roundLevels(field: ChartField): number[] {
 }
 
 export function contours(chart: TiltChart, grid: ChartGrid): Contour[] {
-  const columns = grid.spec.columns.count
-  const even = (field: ChartField): ChartField =>
-    chart.coarseness > 1 ? smoothed(field, columns, betweenBlocks(chart.coarseness)) : field
   const linesOf = (field: ChartField) => {
-    const lattice = latticeOf(grid, even(field))
+    const lattice = latticeOf(grid, field, chart.coarseness)
     return (level: number): Pixel[][] =>
       isoLines(lattice, level).filter((line) => lengthOf(line) >= shortestPx)
   }

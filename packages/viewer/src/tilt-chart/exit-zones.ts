@@ -2,7 +2,7 @@ import { type ExitClass, isPosterior, oralSide, type TiltChart } from '@alveomet
 import type { Pixel } from '../drawing/view.js'
 import { type ChartGrid, latticeOf } from './chart-grid.js'
 import { isoLines } from './iso-lines.js'
-import { betweenBlocks, roundingOff, smoothed } from './smoothed.js'
+import { roundingOff, smoothed } from './smoothed.js'
 
 /** Where the channel leaves the crown, or that it does not meet it. */
 export type ZoneKey = ExitClass | 'none'
@@ -29,12 +29,13 @@ export function exitZones(
   grid: ChartGrid,
 ): ExitZone[] {
   const columns = grid.spec.columns.count
+  const { coarseness } = chart
   const classes: readonly ZoneKey[] = chart.exit.map((exit) => exit ?? 'none')
   const keys = [...new Set(classes)]
   const shares = keys.map((key) => {
     const share = classes.map((own) => (own === key ? 1 : 0))
-    const even = chart.coarseness > 1 ? smoothed(share, columns, betweenBlocks(chart.coarseness)) : share
-    return smoothed(even, columns, roundingOff)
+    // Cells of a coarse chart are too far apart to be rounded off: a narrow zone would be lost.
+    return coarseness > 1 ? share : smoothed(share, columns, roundingOff)
   })
   const wanted = wantedExit(chart.tooth)
   return keys.map((key, own) => {
@@ -45,7 +46,7 @@ export function exitZones(
     return {
       key,
       wanted: key === wanted,
-      lines: keys.length === 1 ? [] : isoLines(latticeOf(grid, ahead), 0),
+      lines: keys.length === 1 ? [] : isoLines(latticeOf(grid, ahead, coarseness), 0),
       holds: ahead.map((by) => by >= 0),
     }
   })

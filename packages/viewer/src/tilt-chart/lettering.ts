@@ -39,12 +39,18 @@ export const zoneName = (key: ZoneKey): string => (key === 'none' ? 'no exit' : 
 
 /**
  * Names of the zones and numbers of the contours, none over another or over what is taken: first the limit, then the
- * zones, then the rest. What finds no place is left out.
+ * zones, then the rest. What finds no place is left out; `complete`: nothing was.
  */
-export function lettering(zones: readonly ExitZone[], lines: readonly Contour[], room: Room): Lettering[] {
+export function lettering(
+  zones: readonly ExitZone[],
+  lines: readonly Contour[],
+  room: Room,
+): { readonly letters: readonly Lettering[]; readonly complete: boolean } {
   const placed: Lettering[] = []
+  let complete = true
   const add = (found: Lettering | null): void => {
-    if (found !== null) placed.push(found)
+    if (found === null) complete = false
+    else placed.push(found)
   }
   const outlines = cellsUnder(
     room.grid,
@@ -64,7 +70,7 @@ export function lettering(zones: readonly ExitZone[], lines: readonly Contour[],
   lines.forEach((contour, n) => {
     if (contour.kind !== 'limit') number(contour, n)
   })
-  return placed
+  return { letters: placed, complete }
 }
 
 const free = (box: Box, { taken, grid }: Room, placed: readonly Lettering[]): boolean =>

@@ -6,10 +6,6 @@ type Weights = readonly number[]
 /** Rounds steps of a cell off and leaves straight edges where they are (binomial, of the fourth order). */
 export const roundingOff: Weights = [6, 4, 1]
 
-/** Between blocks of cells that hold one measured value each this goes evenly from one to the next. */
-export const betweenBlocks = (cells: number): Weights =>
-  Array.from({ length: Math.floor(cells / 2) + 1 }, (_, n) => (2 * n === cells ? 0.5 : 1))
-
 /** A field smoothed along its rows and its columns; cells without a number keep none and count for nothing. */
 export function smoothed(field: ChartField, columns: number, weights: Weights): ChartField {
   const rows = field.length / columns
