@@ -1,5 +1,7 @@
 export type { HeldLimit, WayOut } from './held-limit.js'
 export { WAYS_OUT } from './held-limit.js'
+export type { MeasuredPose } from './limit-readings.js'
+export { limitReadings, limitSide } from './limit-readings.js'
 export type { MissCloud, MissedLimit, Percentiles, PlacementError } from './miss-cloud-result.js'
 export type { FixturePose } from './pose.js'
 export type {
