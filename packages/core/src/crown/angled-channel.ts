@@ -13,7 +13,8 @@ import { reachableZone } from './reachable-zone.js'
  * What a bent channel can do. It runs along the fixture axis up to the pivot, bendPivotMm above the platform along the
  * crown's long axis, and straight on from there; it ends where it leaves the crown for the last time. Wanted are exits
  * `palatal` or `lingual` at least wantedPalatalMm behind the incisal-edge line, `occlusal` on posterior teeth. All on
- * the crown's surface itself; bends are found to 0.01 degrees.
+ * the crown's surface itself. The least bend is found to 0.01 degrees; with the wall kept a way out narrower than the
+ * search's grid may be missed.
  *
  * @throws RangeError as `accessChannel`.
  */
