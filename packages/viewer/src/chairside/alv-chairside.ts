@@ -1,7 +1,8 @@
 import type { Assessment, CrownMarks } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
-import { property, state } from 'lit/decorators.js'
+import { property, query, state } from 'lit/decorators.js'
 import { AlvCollar } from '../collar/index.js'
+import type { AlvDecision } from '../decision/index.js'
 import type { GreyWindow } from '../drawing/grey.js'
 import type { ReportLine } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
@@ -58,6 +59,8 @@ export class AlvChairside extends LitElement {
   @state() private dropping = false
   @state() private top: TopShown = 'collar'
   @state() private form: FormShown = 'fixture'
+  @state() private deciding = false
+  @query('alv-decision') private decision?: AlvDecision
   /** The landmark of a mesh crown that is asked for. */
   @state() private marking: keyof CrownMarks | null = null
   /** The last grey value read from a drawing. */
@@ -137,7 +140,11 @@ export class AlvChairside extends LitElement {
     return html`<div>${header(workbench, {
       night: this.#isNight(),
       open: (files) => void this.openFiles(files),
+      deciding: this.deciding,
       turnSheet: () => this.#turnSheet(),
+      decide: (deciding) => {
+        this.deciding = deciding
+      },
     })}${notices(workbench, this.explain)}</div>${question === null ? this.#main() : asking(workbench, question, this.explain)}
       <alv-title-block .facts=${question === null ? workbench.facts : null} .report=${question === null ? workbench.report : noReport} .explain=${this.explain}></alv-title-block>
       <p class="spoken" role="status">${quiet ? spoken(assessment) : ''}</p>
@@ -152,7 +159,8 @@ export class AlvChairside extends LitElement {
     const placed = crowns.placed(plan)
     const collarDepthMm = bench.collarDepthMm
     const stale = this.#lag.late
-    return html`<main @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}
+    const cloud = this.decision?.cloud ?? null
+    return html`<main class=${this.deciding ? 'deciding' : ''} @alv-plan=${this.#moved} @alv-view=${this.#viewed} @alv-collar-depth=${this.#collared}
         @alv-pick=${this.#pointed} @alv-pick-grey=${this.#askGrey} @alv-grey-calibration=${this.#calibrated}
         @alv-pick-neighbour=${this.#askNeighbour} @alv-mark-crown=${this.#askMark} @alv-crown-mark=${this.#marked}
         @alv-crown-file=${(e: AlvEvents['alv-crown-file']) => crowns.read(e.detail.file)}>
@@ -160,9 +168,10 @@ export class AlvChairside extends LitElement {
         <figcaption>${wanted ? html`<strong role="status">${words}</strong>` : html`<strong>Section<span class="roomy"> through the axis</span></strong>${greySliders(bench.window, bench.facts, (w) => this.#setWindow(w))}`}</figcaption>
         <alv-section ?stale=${stale} ?picking=${wanted} .plan=${plan} .assessment=${assessment} .placed=${placed}
           .outline=${this.#outline.of(plan, placed)} .image=${bench.images.section ?? null} .window=${bench.window}
-          .collarDepthMm=${collarDepthMm}></alv-section>
+          .collarDepthMm=${collarDepthMm} .cloud=${cloud}></alv-section>
       </figure>
       <div class="strip">
+        <alv-decision class="decide" ?open=${this.deciding} .workbench=${bench} @change=${() => this.requestUpdate()}></alv-decision>
         ${topFigure(
           {
             ...{ shown: this.top, plan, placed, assessment, stale, moving },

@@ -6,8 +6,11 @@ import type { Workbench } from './workbench.js'
 
 export interface HeaderHost {
   readonly night: boolean
+  /** The decision stands beside the section instead of the measurements. */
+  readonly deciding: boolean
   open(files: readonly DroppedFile[]): void
   turnSheet(): void
+  decide(deciding: boolean): void
 }
 
 /** The buttons above everything: scans, plans, undo, the sheet. */
@@ -26,6 +29,8 @@ export function header(bench: Workbench, host: HeaderHost): TemplateResult {
   }
   return html`<header>
       <h1>${productName}</h1>
+      <span class="tabs modes"><button aria-pressed=${!host.deciding} @click=${() => host.decide(false)}>Measure</button><button
+        aria-pressed=${host.deciding} ?disabled=${asked || bench.facts === null} @click=${() => host.decide(true)}>Decide</button></span>
       <button @click=${choose('files')}>Open scan</button>
       <button class="roomy" @click=${choose('folder')}>Open folder</button>
       <span class="gap"></span>

@@ -12,7 +12,7 @@ import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptedCrown, AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
 import { type EngineError, engineError } from './engine-error.js'
-import type { ChartRequest, CloudRequest, WaysRequest } from './explore.js'
+import type { ChartRequest, CloudRequest, WaysRequest } from './explore-requests.js'
 import type { GraftSurfacesRequest } from './graft-surfaces.js'
 import type {
   Across,

@@ -2,38 +2,17 @@ import {
   type BoneModel,
   type ExploredSite,
   exploredSiteSteps,
-  type FixtureShape,
   type Mesh,
   type MissCloud,
   missCloudSteps,
-  type PlacementError,
   type Plan,
   type TiltChart,
-  type TiltChartSpec,
   tiltChartSteps,
-  type WayOut,
   type WaysOut,
   waysOutSteps,
 } from '@alveometer/core'
+import type { ChartRequest, CloudRequest, WaysRequest } from './explore-requests.js'
 import type { Progress } from './protocol.js'
-
-export interface ChartRequest {
-  readonly plan: Plan
-  readonly spec: TiltChartSpec
-}
-
-export interface WaysRequest {
-  readonly plan: Plan
-  /** Sizes that may be placed; the plan's own when absent. */
-  readonly shapes?: readonly FixtureShape[]
-}
-
-export interface CloudRequest {
-  readonly plan: Plan
-  readonly error: PlacementError
-  /** The way that the plan takes; by what its channel does when absent. */
-  readonly way?: WayOut
-}
 
 /** What a result is looked for with. `onPart`: a first, coarser result. */
 export interface Exploring<T> {

@@ -19,7 +19,7 @@ import type {
 import type { GreyImage } from '../drawing/grey.js'
 import type { AdoptRequest } from './adopt-crown.js'
 import type { CrownFile } from './crown-meshes.js'
-import type { ChartRequest, CloudRequest, WaysRequest } from './explore.js'
+import type { ChartRequest, CloudRequest, WaysRequest } from './explore-requests.js'
 import type { GraftSurfacesRequest } from './graft-surfaces.js'
 
 /** Where a scan comes from: files of the user, or an address of this origin. */

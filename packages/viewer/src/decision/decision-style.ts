@@ -1,0 +1,68 @@
+import { css } from 'lit'
+
+/** One part of the decision at a time, as high as the room it is given. */
+export const decisionStyle = css`
+  :host {
+    display: flex;
+    flex-direction: column;
+    gap: 0.5rem;
+    min-height: 0;
+    min-width: 0;
+  }
+  :host(:not([open])) {
+    display: none;
+  }
+  .tabs {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.25rem;
+    align-items: center;
+  }
+  .head {
+    min-height: 1.9rem;
+  }
+  .tabs button {
+    min-height: 1.5rem;
+    padding: 0.05rem 0.5rem;
+    font-size: var(--small);
+  }
+  .counted {
+    margin-left: 0.4rem;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  .part {
+    flex: 1;
+    min-height: 0;
+    overflow: auto;
+    scrollbar-width: thin;
+    display: flex;
+    flex-direction: column;
+    gap: 0.5rem;
+    padding-right: 0.25rem;
+  }
+  alv-tilt-chart {
+    flex: 1;
+    min-height: 24rem;
+  }
+  @media screen {
+    .part.off {
+      display: none;
+    }
+  }
+  @media screen and (max-width: 760px) {
+    .part {
+      overflow: visible;
+    }
+  }
+  @media print {
+    .tabs {
+      display: none;
+    }
+    .part {
+      overflow: visible;
+      break-inside: avoid;
+      margin-bottom: 4mm;
+    }
+  }
+`

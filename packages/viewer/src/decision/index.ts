@@ -1,0 +1,1 @@
+export { AlvDecision } from './alv-decision.js'
