@@ -16,8 +16,9 @@ export interface BeyondBone {
   maskMm: number
 }
 
-/** Beyond an end that was found no look is taken for so long, mm: rounding. */
-const CLEAR_MM = 0.05
+/** Beyond an end no look is taken for so long, mm: a narrower gap is none that a scan shows (own choice). */
+const CLEAR_MM = 0.2
+const INSIDE_MM = 1e-6
 const OPEN_STEP_MM = 0.15
 const RANGE_MM = 10
 
@@ -47,16 +48,25 @@ export class ProbeBeyond {
     const startMm = fromMm > 0 ? fromMm + CLEAR_MM : 0
     found.entryMm = Number.POSITIVE_INFINITY
     found.exitMm = Number.POSITIVE_INFINITY
-    if (this.#trace.entry(row, place, startMm, toMm) === RAY_ENDS) {
+    if (
+      !this.#trace.isOutside(row, place, startMm, toMm) &&
+      this.#trace.entry(row, place, startMm, toMm) === RAY_ENDS
+    ) {
       found.entryMm = this.#trace.foundMm
-      if (found.entryMm <= this.#pose.layout.radiiMm[row]) {
-        const ends = this.#trace.end(row, place, found.entryMm + CLEAR_MM, RANGE_MM) === RAY_ENDS
-        if (ends) found.exitMm = this.#trace.foundMm
-      }
+      if (found.entryMm <= this.#pose.layout.radiiMm[row])
+        found.exitMm = this.#exitMm(row, place, found.entryMm)
     }
     found.openMm = this.#openMm(row, place, startMm, Math.min(toMm, found.entryMm))
     found.maskMm = this.#masks.length > 0 ? this.#maskMm(frame, row, place, toMm) : Number.POSITIVE_INFINITY
     return found
+  }
+
+  /** Where bone that begins at a place ends again, mm from the axis; infinite beyond range. */
+  #exitMm(row: number, place: number, entryMm: number): number {
+    const insideMm = entryMm + INSIDE_MM
+    if (!(this.#pose.onRay(row, place, insideMm) > 0)) return entryMm
+    const ends = this.#trace.end(row, place, insideMm, RANGE_MM) === RAY_ENDS
+    return ends ? this.#trace.foundMm : Number.POSITIVE_INFINITY
   }
 
   #openMm(row: number, place: number, fromMm: number, toMm: number): number {

@@ -61,6 +61,20 @@ export class ProbeTrace {
     return Number.isNaN(v) ? RAY_NO_SURFACE : RAY_CLEAR
   }
 
+  /**
+   * Whether a ray is outside of bone from one place to another, looked at from the far one backwards: an end is left
+   * behind by larger steps than a start. Not so where it leaves the grid.
+   */
+  isOutside(row: number, place: number, fromMm: number, toMm: number): boolean {
+    let mm = toMm
+    while (mm > fromMm) {
+      const v = this.#pose.onRay(row, place, mm)
+      if (!(v <= 0)) return false
+      mm -= Math.max(-v, LEAST_STEP_MM)
+    }
+    return true
+  }
+
   /** Where a ray outside of bone enters it again: RAY_ENDS with `foundMm`; RAY_CLEAR when it does not before `toMm` or the grid's end. */
   entry(row: number, place: number, fromMm: number, toMm: number): number {
     const pose = this.#pose

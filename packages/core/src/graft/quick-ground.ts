@@ -1,9 +1,5 @@
 import { type ProbedRays, RAY_AXIS_OUTSIDE, RAY_CLEAR, RAY_ENDS, RAY_NO_DATA } from '../bone/index.js'
 
-/** A ray on which bone is missing, and one beside it. */
-const SHORT = 2
-const BESIDE = 1
-
 /** Bone under and beyond a graft on the rays of a pose: see BoneRow. */
 export class QuickGround {
   /** Bone's outside, mm from the axis; 0 where the fixture's side stands in no bone; infinite where it is of no concern. */
@@ -12,7 +8,7 @@ export class QuickGround {
   readonly ceilingMm: Float64Array
   /** 1 where a graft may be planned. */
   readonly free: Uint8Array
-  /** 0 for a ray that neither is short of bone nor lies beside one that is. */
+  /** 1 for a ray that is short of bone, or lies beside one that is. */
   readonly marks: Uint8Array
   readonly #rays: ProbedRays
   readonly #askedMm: Float64Array
@@ -43,7 +39,7 @@ export class QuickGround {
         }
     if (!some) return false
     for (let n = 0; n < this.marks.length; n++)
-      if (this.marks[n] === BESIDE && states[n] === RAY_CLEAR)
+      if (this.marks[n] === 1 && states[n] === RAY_CLEAR)
         this.exitMm[n] = this.#rays.complete(Math.floor(n / columns), n % columns)
     return true
   }
@@ -88,11 +84,15 @@ export class QuickGround {
 
   #markAround(row: number, column: number): void {
     const { rows, columns } = this.#rays
-    for (let r = Math.max(0, row - 1); r <= Math.min(rows - 1, row + 1); r++)
-      for (let step = -1; step <= 1; step++) {
-        const n = r * columns + ((column + step + columns) % columns)
-        if (this.marks[n] === 0) this.marks[n] = BESIDE
-      }
-    this.marks[row * columns + column] = SHORT
+    const { marks } = this
+    const before = column === 0 ? columns - 1 : column - 1
+    const after = column === columns - 1 ? 0 : column + 1
+    const last = Math.min(rows - 1, row + 1)
+    for (let r = Math.max(0, row - 1); r <= last; r++) {
+      const first = r * columns
+      marks[first + before] = 1
+      marks[first + column] = 1
+      marks[first + after] = 1
+    }
   }
 }

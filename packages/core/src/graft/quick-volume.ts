@@ -91,16 +91,14 @@ export class QuickVolume {
         nodes[2 * column + 1] = -1
         continue
       }
+      const bounded = ceilingMm[n] < FAR_MM && ceilingMm[next] < FAR_MM
       const a = Math.min(FAR_MM, exitMm[n])
       const b = Math.min(FAR_MM, exitMm[next])
       nodes[2 * column] =
         free[n] === 1 ? missing(radiusMm, this.#wantedMm[2 * column], a, ceilingMm[n]) : Number.NaN
       // Between two rays bone is flat, and what is told of the ray is told of the next one, as in boneUnder.
       const exit = a === 0 || b === 0 ? b : Math.min(FAR_MM, cosine / (1 / a + 1 / b))
-      const ceiling =
-        Number.isFinite(ceilingMm[n]) && Number.isFinite(ceilingMm[next])
-          ? cosine / (1 / Math.min(FAR_MM, ceilingMm[n]) + 1 / Math.min(FAR_MM, ceilingMm[next]))
-          : ceilingMm[next]
+      const ceiling = bounded ? cosine / (1 / ceilingMm[n] + 1 / ceilingMm[next]) : ceilingMm[next]
       nodes[2 * column + 1] =
         free[next] === 1 ? missing(radiusMm, this.#wantedMm[2 * column + 1], exit, ceiling) : Number.NaN
       some ||= nodes[2 * column] > 0 || nodes[2 * column + 1] > 0
