@@ -2,7 +2,12 @@ export type { HeldLimit, WayOut } from './held-limit.js'
 export { WAYS_OUT } from './held-limit.js'
 export type { MeasuredPose } from './limit-readings.js'
 export { limitReadings, limitSide } from './limit-readings.js'
+export type { MissCloudOptions } from './miss-cloud.js'
+export { missCloud, missCloudSteps } from './miss-cloud.js'
 export type { MissCloud, MissedLimit, Percentiles, PlacementError } from './miss-cloud-result.js'
+export { plannedWay } from './miss-cloud-way.js'
+export type { OwnErrorSizes } from './placement-error.js'
+export { freehandError, guidedError, ownError } from './placement-error.js'
 export type { FixturePose } from './pose.js'
 export type {
   BoneAtPose,

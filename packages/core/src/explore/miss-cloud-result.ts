@@ -40,7 +40,10 @@ export interface MissedLimit {
   /** Of the draws that miss some limit: share in which this one is missed by most of its own spread. */
   readonly firstShare: number
   readonly percentiles: Percentiles | null
-  /** Equal bins from `from` on, each `width` wide. Null when nothing could be measured. */
+  /**
+   * Equal bins from `from` on, each `width` wide; what lies beyond is counted in the bin at that end. Null when nothing could
+   * be measured.
+   */
   readonly histogram: {
     readonly from: number
     readonly width: number
@@ -61,7 +64,7 @@ export interface MissCloud {
   readonly surfaceSdMm: number
   readonly draws: number
   readonly seed: number
-  /** Least likely to hold first. */
+  /** Least likely to hold first. `edgeBandMm`: the exit's offset against minus the band, or how far inside the table against 0. */
   readonly limits: readonly MissedLimit[]
   /** Share of the draws that hold all of them. */
   readonly allHold: { readonly share: number; readonly halfWidth: number }
@@ -84,8 +87,9 @@ export interface MissCloud {
     /** True when even the largest scale looked at keeps them. */
     readonly atLeast: boolean
   } | null
-  /** Share that holds all with no placement error but that of the surface. */
+  /** Share that holds all with no placement error but that of the surface: below 0.95 no placement error is tolerable. */
   readonly allHoldStill: number
+  /** False while more is drawn or the tolerable error is still being worked out. */
   readonly complete: boolean
   readonly cautions: readonly string[]
 }

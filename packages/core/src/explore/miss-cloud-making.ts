@@ -1,0 +1,99 @@
+import { CAUTIONS } from '../assess/index.js'
+import { fixtureProfile } from '../fixture/index.js'
+import { along, angleDeg, distance, normalize, type Vec3 } from '../space/index.js'
+import type { ExploredSite } from './explored-site.js'
+import type { WayOut } from './held-limit.js'
+import type { MeasuredPose } from './limit-readings.js'
+import { cautionsOf } from './miss-cloud-cautions.js'
+import { isHeld, type WayMeter, wayMeter } from './miss-cloud-meter.js'
+import type { MissCloud, PlacementError } from './miss-cloud-result.js'
+import { percentilesOf, sorted } from './miss-cloud-spread.js'
+import { Tally } from './miss-cloud-tally.js'
+import type { FixturePose } from './pose.js'
+
+/** More axes in a picture hide one another. Own choice. */
+const POSES_SHOWN = 120
+
+/** What a cloud is of. */
+export interface CloudOf {
+  readonly way: WayOut
+  readonly error: PlacementError
+  readonly surfaceSdMm: number
+  readonly draws: number
+  readonly seed: number
+}
+
+/** A cloud while it is drawn. */
+export class CloudInTheMaking {
+  readonly meter: WayMeter
+  /** Share of all draws that hold every limit where the fixture stands as planned and the surface alone is shifted. */
+  readonly allHoldStill: number
+  readonly #site: ExploredSite
+  readonly #of: CloudOf
+  readonly #planned: MeasuredPose
+  readonly #axis: Vec3
+  readonly #lengthMm: number
+  readonly #tally: Tally
+  readonly #entryMm: Float64Array
+  readonly #apexMm: Float64Array
+  readonly #angleDeg: Float64Array
+  readonly #shown: (FixturePose & { readonly holds: boolean })[] = []
+  #count = 0
+
+  /** @param shiftOf shift of the surface in a draw, mm */
+  constructor(site: ExploredSite, of: CloudOf, shiftOf: (draw: number) => number) {
+    this.#site = site
+    this.#of = of
+    this.meter = wayMeter(site, of.way)
+    this.#axis = normalize(site.plan.fixture.apical)
+    this.#lengthMm = fixtureProfile(site.plan.fixture.shape).lengthMm
+    this.#planned = this.meter.measure(site.plan.fixture)
+    this.#tally = new Tally(site.plan.site.tooth, of.draws, this.meter.readings(this.#planned, 0))
+    this.#entryMm = new Float64Array(of.draws)
+    this.#apexMm = new Float64Array(of.draws)
+    this.#angleDeg = new Float64Array(of.draws)
+    let still = 0
+    for (let draw = 0; draw < of.draws; draw++)
+      if (this.meter.readings(this.#planned, shiftOf(draw)).every(isHeld)) still++
+    this.allHoldStill = still / of.draws
+  }
+
+  /** @param pose with a unit vector for an axis */
+  add(pose: FixturePose, shiftMm: number): void {
+    const { platform } = this.#site.plan.fixture
+    const draw = this.#count
+    this.#tally.add(this.meter.readings(this.meter.measure(pose), shiftMm))
+    this.#entryMm[draw] = distance(pose.platform, platform)
+    this.#apexMm[draw] = distance(
+      along(pose.platform, pose.apical, this.#lengthMm),
+      along(platform, this.#axis, this.#lengthMm),
+    )
+    this.#angleDeg[draw] = angleDeg(pose.apical, this.#axis)
+    if (draw < POSES_SHOWN) this.#shown.push({ ...pose, holds: this.#tally.holds(draw) })
+    this.#count++
+  }
+
+  /** The cloud of the draws so far. `tolerable` absent: not worked out yet. */
+  cloud(tolerable?: MissCloud['tolerable']): MissCloud {
+    const spread = (values: Float64Array) => percentilesOf(sorted(values.subarray(0, this.#count)))
+    return {
+      schema: 'alveometer-miss-cloud',
+      version: 1,
+      tooth: this.#site.plan.site.tooth,
+      ...this.#of,
+      draws: this.#count,
+      limits: this.#tally.limits(),
+      allHold: this.#tally.allHold,
+      missed: {
+        entryMm: spread(this.#entryMm),
+        apexMm: spread(this.#apexMm),
+        angleDeg: spread(this.#angleDeg),
+      },
+      poses: [...this.#shown],
+      tolerable: tolerable ?? null,
+      allHoldStill: this.allHoldStill,
+      complete: tolerable !== undefined,
+      cautions: [...cautionsOf(this.#of, this.#planned), ...CAUTIONS],
+    }
+  }
+}

@@ -1,0 +1,114 @@
+import type { HeldLimit } from './held-limit.js'
+import { limitSide } from './limit-readings.js'
+import { isHeld, isReserve } from './miss-cloud-meter.js'
+import type { MissedLimit } from './miss-cloud-result.js'
+import { countedHalfWidth, deviationOf, histogramOf, percentilesOf, sorted } from './miss-cloud-spread.js'
+
+/** One limit over the draws; NaN where it could not be measured. */
+interface LimitColumn {
+  readonly reading: HeldLimit
+  readonly values: Float64Array
+  readonly reserves: Float64Array
+}
+
+/** What became of the limits in each draw. */
+export class Tally {
+  readonly #columns = new Map<string, LimitColumn>()
+  readonly #planned: ReadonlyMap<string, HeldLimit>
+  readonly #held: Uint8Array
+  readonly #tooth: string
+  #count = 0
+
+  /** @param planned readings of the plan itself */
+  constructor(tooth: string, draws: number, planned: readonly HeldLimit[]) {
+    this.#tooth = tooth
+    this.#held = new Uint8Array(draws)
+    this.#planned = new Map(planned.map((reading) => [keyOf(reading), reading]))
+    for (const reading of planned) this.#columnOf(reading)
+  }
+
+  add(readings: readonly HeldLimit[]): void {
+    let held = 0
+    for (const reading of readings) {
+      const { values, reserves } = this.#columnOf(reading)
+      values[this.#count] = reading.value ?? Number.NaN
+      reserves[this.#count] = reading.reserve ?? Number.NaN
+      if (isHeld(reading)) held++
+    }
+    // A limit that was known before and is not now counts as missed.
+    this.#held[this.#count] = held === this.#columns.size ? 1 : 0
+    this.#count++
+  }
+
+  holds(draw: number): boolean {
+    return this.#held[draw] === 1
+  }
+
+  /** Share of the draws so far that hold every limit. */
+  get allHold(): { share: number; halfWidth: number } {
+    const share = this.#held.subarray(0, this.#count).reduce((sum, held) => sum + held, 0) / this.#count
+    return { share, halfWidth: countedHalfWidth(share, this.#count) }
+  }
+
+  /** Each limit, least likely to hold first. */
+  limits(): MissedLimit[] {
+    const columns = [...this.#columns.values()]
+    const firsts = this.#firsts(columns)
+    const missed = this.#count * (1 - this.allHold.share)
+    return columns
+      .map((column, n) => this.#limitOf(column, missed === 0 ? 0 : firsts[n] / Math.round(missed)))
+      .sort((a, b) => a.holds - b.holds)
+  }
+
+  #columnOf(reading: HeldLimit): LimitColumn {
+    const key = keyOf(reading)
+    const known = this.#columns.get(key)
+    if (known !== undefined) return known
+    const draws = this.#held.length
+    const unknown = () => new Float64Array(draws).fill(Number.NaN)
+    const column = { reading, values: unknown(), reserves: unknown() }
+    this.#columns.set(key, column)
+    return column
+  }
+
+  #limitOf({ reading, values, reserves }: LimitColumn, firstShare: number): MissedLimit {
+    const { code, where, unit, limit } = reading
+    const drawn = reserves.subarray(0, this.#count)
+    const rising = sorted(values.subarray(0, this.#count))
+    const holds = drawn.reduce((sum, reserve) => (isReserve(reserve) ? sum + 1 : sum), 0)
+    const share = holds / this.#count
+    return {
+      code,
+      where,
+      unit,
+      limit,
+      side: limitSide(code, this.#tooth),
+      planned: this.#planned.get(keyOf(reading))?.value ?? null,
+      holds: share,
+      holdsHalfWidth: countedHalfWidth(share, this.#count),
+      firstShare,
+      percentiles: rising.length === 0 ? null : percentilesOf(rising),
+      histogram: rising.length === 0 ? null : histogramOf(rising),
+      unmeasured: this.#count - rising.length,
+    }
+  }
+
+  /** For each limit, how many draws miss it by most of its own spread; what could not be measured where no other is missed. */
+  #firsts(columns: readonly LimitColumn[]): number[] {
+    const deviations = columns.map(({ reserves }) => deviationOf(reserves.subarray(0, this.#count)))
+    const firsts = columns.map(() => 0)
+    for (let draw = 0; draw < this.#count; draw++) {
+      if (this.holds(draw)) continue
+      let [first, worst] = [-1, 0]
+      for (const [n, { reserves }] of columns.entries()) {
+        const reserve = reserves[draw]
+        const spreads = Number.isNaN(reserve) ? -Number.MIN_VALUE : reserve / deviations[n]
+        if (spreads < worst) [first, worst] = [n, spreads]
+      }
+      if (first >= 0) firsts[first]++
+    }
+    return firsts
+  }
+}
+
+const keyOf = ({ code, where }: HeldLimit): string => `${code} ${where}`
