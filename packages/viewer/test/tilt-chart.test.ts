@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import { bestPlaces } from '../src/tilt-chart/best-places.js'
 import { beyond, cellOf, latticeOf, pixelOf, placeAt, placeOf } from '../src/tilt-chart/chart-grid.js'
 import { draggedTo, steppedBy } from '../src/tilt-chart/chart-hand.js'
 import { contours, roundLevels } from '../src/tilt-chart/contours.js'
@@ -156,4 +157,18 @@ test('lines of a coarse chart go through the measured cells alone', () => {
   expect(lattice.ys).toEqual([0, 5, 15, 55, 60])
   // Between 0 and 4 in proportion: 1 lies a quarter of the way from the first cell's middle to the fifth's.
   expect(isoLines(lattice, 1)).toEqual([lattice.ys.map((y) => [15, y])])
+})
+
+test('the most bone is found among all tilts and among those with the exit wanted', () => {
+  const { anywhere, wanted } = bestPlaces(madeUpChart(), 'nearest')
+  // The made-up margin is 2.1 mm at 14 degrees facial, 3 distal and falls to all sides; the exit is palatal up to 2 degrees.
+  expect(anywhere).toEqual({ place: { column: 14, row: -3 }, valueMm: 2.1 })
+  expect(wanted?.place).toEqual({ column: 1, row: -3 })
+  const none = bestPlaces(madeUpChart({ exit: madeUpChart().exit.map(() => 'facial') }), 'reserve')
+  expect(none.anywhere?.valueMm).toBeCloseTo(1.1, 12)
+  expect(none.wanted).toBe(null)
+  const { nearestMm } = madeUpChart()
+  const most = Math.max(...nearestMm.map((mm) => mm ?? 0))
+  const clearanceMm = nearestMm.map((mm) => (mm === most ? -0.1 : 0.4))
+  expect(bestPlaces(madeUpChart({ clearanceMm }), 'nearest').anywhere?.valueMm).toBeCloseTo(most - 0.05, 12)
 })

@@ -3,9 +3,9 @@ import { html, LitElement, nothing, type PropertyValues, type TemplateResult } f
 import { property, query, state } from 'lit/decorators.js'
 import type { Pixel } from '../drawing/view.js'
 import { type MovePhase, tell } from '../events.js'
-import { patterns } from '../margin-map/map-legend.js'
 import { paintLegend } from '../margin-map/paint.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
+import { bestBoxes, bestMarks, bestPlaces, bestWords } from './best-places.js'
 import { columnAxis, rowAxis } from './chart-axes.js'
 import { specChoices, viewChoice } from './chart-controls.js'
 import { ChartDrawn } from './chart-drawn.js'
@@ -13,6 +13,7 @@ import { type ChartGrid, type ChartPlace, cellOf, placeAt, placeOf } from './cha
 import { draggedTo, isTap, type Press, steppedBy, wentAway } from './chart-hand.js'
 import { chartLegend } from './chart-legend.js'
 import { cellMarks, centreLines, lineMarks, spotMark } from './chart-marks.js'
+import { chartPatterns } from './chart-patterns.js'
 import { reading } from './chart-reading.js'
 import { pivotNames } from './chart-spec.js'
 import { chartStyle } from './chart-style.js'
@@ -100,11 +101,12 @@ export class AlvTiltChart extends LitElement {
     const present = presentPlace(grid, chart.tooth, this.#place(chart), (text) =>
       this.#drawn.widthOf(text, 'bend'),
     )
-    const marks = this.#drawn.marks(chart, grid, present.boxes, this.#dragging)
+    const best = bestPlaces(chart, this.view)
+    const marks = this.#drawn.marks(chart, grid, [...present.boxes, ...bestBoxes(grid, best)], this.#dragging)
     const box = `0 0 ${grid.width} ${grid.height}`
     return html`<svg aria-hidden="true" viewBox=${box} preserveAspectRatio="none">
-        ${patterns}
-        ${cellMarks(chart, this.view, grid, marks)}${centreLines(grid)}${lineMarks(marks)}
+        ${chartPatterns}
+        ${cellMarks(chart, this.view, grid, marks)}${centreLines(grid)}${lineMarks(marks)}${bestMarks(grid, best)}
         ${this.pointed === null ? nothing : spotMark(grid, this.pointed)}
         ${presentMark(present)}${presentGrip(present)}
       </svg>`
@@ -123,6 +125,7 @@ export class AlvTiltChart extends LitElement {
     return html`<div class="foot">
         <p class="told measured" role="status"><span class="where">${this.pointed === null ? 'plan ' : ''}${placeWords(chart, place)}</span>
           ${reading(chart, this.view, place).map(({ text, below }) => html`<span class=${below ? 'below' : ''}>${text}</span>`)}</p>
+        ${bestWords(chart, bestPlaces(chart, this.view))}
         <p class="keys">${chartLegend(view, limitMm, on)}</p>
         ${chart.cautions.map((caution) => html`<p class="quiet">${caution}</p>`)}
       </div>`

@@ -93,7 +93,7 @@ export const rowFromTop = (spec: TiltChartSpec, row: number): number =>
   rowsRunDown(spec) ? row : spec.rows.count - 1 - row
 
 /** Which of so many cells were measured at a coarseness: every so-manieth and the last one, as TiltChart tells. */
-const measuredOf = (count: number, coarseness: number): number[] =>
+export const measuredOf = (count: number, coarseness: number): number[] =>
   Array.from({ length: count }, (_, n) => n).filter((n) => n % coarseness === 0 || n === count - 1)
 
 /**

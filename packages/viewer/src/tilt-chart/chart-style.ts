@@ -150,6 +150,16 @@ export const chartStyle = css`
       min-height: 5.5em;
     }
   }
+  .most {
+    margin-top: 0.15rem;
+  }
+  .most svg.swatch {
+    vertical-align: -1px;
+  }
+  .most b {
+    font-weight: 600;
+    white-space: nowrap;
+  }
   .keys {
     display: flex;
     flex-wrap: wrap;

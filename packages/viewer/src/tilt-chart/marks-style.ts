@@ -74,6 +74,12 @@ export const marksStyle = css`
     fill: var(--hand-line);
     font-weight: 600;
   }
+  path.best {
+    stroke-width: 1.8;
+  }
+  path.cas.best {
+    stroke-width: 4;
+  }
   path.ring {
     stroke-width: 2.8;
   }
