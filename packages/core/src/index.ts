@@ -178,7 +178,7 @@ export type {
   WayOut,
   WaysOut,
 } from './explore/index.js'
-export { WAYS_OUT } from './explore/index.js'
+export { freehandError, guidedError, ownError, WAYS_OUT } from './explore/index.js'
 export type {
   FixtureFrame,
   FixtureProfile,

@@ -1,4 +1,13 @@
-import type { CrownMarks, ImagePlane, NeighbourMarks, Plan, TiltChartSpec, Vec3 } from '@alveometer/core'
+import type {
+  CrownMarks,
+  ImagePlane,
+  NeighbourMarks,
+  PlacementError,
+  Plan,
+  TiltChartSpec,
+  Vec3,
+  WayFound,
+} from '@alveometer/core'
 import type { GeometryAnswers, Reduction } from '@alveometer/scan'
 import type { CrownChoice } from './crown-form/crown-choice.js'
 import type { GreyWindow } from './drawing/grey.js'
@@ -49,6 +58,12 @@ export interface AlvEvents {
   'alv-chart-pose': CustomEvent<ChartMove>
   /** Another tilt chart is wanted. */
   'alv-chart-spec': CustomEvent<TiltChartSpec>
+  /** The fixture should stand as a way out places it. */
+  'alv-adopt-way': CustomEvent<Pick<WayFound, 'way' | 'pose' | 'shape'>>
+  /** The plan from before a way out was adopted should come back. */
+  'alv-adopt-back': CustomEvent<null>
+  /** Placements should be taken to miss their plan by so much. */
+  'alv-placement-error': CustomEvent<PlacementError>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
   /** A place on a neighbouring tooth waits to be pointed at in a drawing. */

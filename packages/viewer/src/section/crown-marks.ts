@@ -12,12 +12,18 @@ export interface Bore {
   readonly oral: Run | null
 }
 
+/** What of an assessment tells where a channel runs. */
+export interface Drilled {
+  readonly exit: Pick<Assessment['exit'], 'point'>
+  readonly channel: Pick<Assessment['channel'], 'diameterMm'>
+}
+
 type Run = readonly [fromMm: number, toMm: number]
 
 /** The channel in the section; null where its axis does not meet the crown. */
 export function boreOf(
   plan: Plan,
-  { exit, channel }: Assessment,
+  { exit, channel }: Drilled,
   outline: readonly (readonly Vec3[])[],
 ): Bore | null {
   if (exit.point === null) return null
