@@ -16,6 +16,8 @@ export class QuickVolume {
   readonly #rays: ProbedRays
   /** Wanted at every node of a row. */
   readonly #wantedMm: Float64Array
+  /** Twice the cosine of half the angle between two rays: for what is flat between them. */
+  readonly #twoCosines: number
   /** Half the difference of the squares at the nodes of two rows. */
   #above: Float64Array
   #below: Float64Array
@@ -35,6 +37,7 @@ export class QuickVolume {
     this.#wantedMm = Float64Array.from({ length: 2 * columns }, (_, n) =>
       wantedMm(spec, anglesDeg[n >> 1] + (n % 2) * halfStepDeg),
     )
+    this.#twoCosines = 2 * Math.cos(Math.PI / columns)
     this.#ground = new QuickGround(rays, this.askedMm)
     this.#above = new Float64Array(2 * columns)
     this.#below = new Float64Array(2 * columns)
@@ -81,7 +84,7 @@ export class QuickVolume {
     const { exitMm, ceilingMm, free, marks } = this.#ground
     const radiusMm = radiiMm[row]
     const first = row * columns
-    const cosine = 2 * Math.cos(Math.PI / columns)
+    const cosine = this.#twoCosines
     let some = false
     for (let column = 0; column < columns; column++) {
       const n = first + column
