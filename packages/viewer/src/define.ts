@@ -15,6 +15,7 @@ import { AlvSeriesChooser } from './series-chooser/index.js'
 import { AlvSizeOffer } from './size-offer/index.js'
 import { AlvTiltChart } from './tilt-chart/index.js'
 import { AlvTitleBlock } from './title-block/index.js'
+import { AlvWayPicture, AlvWaysOut } from './ways-out/index.js'
 
 const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-chairside': AlvChairside,
@@ -41,6 +42,8 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-size-offer': AlvSizeOffer,
   'alv-tilt-chart': AlvTiltChart,
   'alv-title-block': AlvTitleBlock,
+  'alv-way-picture': AlvWayPicture,
+  'alv-ways-out': AlvWaysOut,
 }
 
 /** Registers all elements but the 3D view, which comes when it is asked for. A tag that is taken stays as it is. */
@@ -75,5 +78,7 @@ declare global {
     'alv-size-offer': AlvSizeOffer
     'alv-tilt-chart': AlvTiltChart
     'alv-title-block': AlvTitleBlock
+    'alv-way-picture': AlvWayPicture
+    'alv-ways-out': AlvWaysOut
   }
 }

@@ -1,0 +1,56 @@
+import { type HeldLimit, isPosterior, oralSide } from '@alveometer/core'
+import { deg, mm } from './format.js'
+
+/** What tells a limit from others: its code, and which of several numbers it holds for. */
+export type NamedLimit = Pick<HeldLimit, 'code' | 'where'>
+
+/** A limit in the words of the trade: "facial bone", "exit behind the edge". Its code where no words are known. */
+export function limitWords({ code, where }: NamedLimit, tooth: string): string {
+  switch (code) {
+    case 'facialMarginMm':
+      return 'facial bone'
+    case 'marginMm':
+      return where === 'clearance'
+        ? 'clearance to teeth and fixtures'
+        : where === ''
+          ? 'bone'
+          : `${where} bone`
+    case 'edgeBandMm':
+      return isPosterior(tooth) ? 'exit within the table' : 'exit behind the edge'
+    case 'leastWallMm':
+      return 'wall round the channel'
+    case 'correctionDeg':
+      return 'bend'
+    case 'crownHeightScrewMm':
+    case 'crownHeightAngledMm':
+    case 'crownHeightCementMm':
+      return 'crown height'
+    case 'platformDepthLeastMm':
+      return 'platform deep enough'
+    case 'platformDepthGreatestMm':
+      return 'platform not too deep'
+    case 'rimOralLeastMm':
+      return 'rim behind the facial margin'
+    case 'rimOralGreatestMm':
+      return `rim not too far ${oralSide(tooth)}`
+    default:
+      return code
+  }
+}
+
+/** A number of a limit with its unit. */
+export const limitNumber = (unit: HeldLimit['unit'], value: number): string =>
+  unit === 'deg' ? deg(value) : mm(value)
+
+/** Nearer than this a limit counts as reached. */
+const REACHED: Readonly<Record<HeldLimit['unit'], number>> = { mm: 0.005, deg: 0.05 }
+
+/** How a limit stands: "0.69 mm short", "3.2° over", "at its limit", "0.12 mm in hand". */
+export function standingWords({ code, unit, value, limit, reserve }: HeldLimit, tooth: string): string {
+  if (reserve === null || value === null) return 'no number'
+  const size = limitNumber(unit, Math.abs(reserve))
+  if (Math.abs(reserve) < REACHED[unit]) return 'at its limit'
+  if (reserve > 0) return `${size} in hand`
+  if (code === 'edgeBandMm') return isPosterior(tooth) ? `${size} outside` : `${size} too far facial`
+  return value < limit ? `${size} short` : `${size} over`
+}
