@@ -4,7 +4,7 @@ export type { AssessedScan, Assessment, Finding, FindingLevel } from './assessme
 export type { DensityOptions, FixtureAtTooth } from './bone-density.js'
 export { boneDensity } from './bone-density.js'
 export { CAUTIONS } from './cautions.js'
-export { defaultDeficitGraft } from './default-graft.js'
+export { defaultDeficitGraft, missingBone } from './default-graft.js'
 export type { DensityBand } from './density-bands.js'
 export { densityBands } from './density-bands.js'
 export type { AppliedCalibration } from './density-calibration.js'

@@ -1,3 +1,4 @@
+export type { ExploredSite } from './explored-site.js'
 export type { HeldLimit, WayOut } from './held-limit.js'
 export { WAYS_OUT } from './held-limit.js'
 export type { MeasuredPose } from './limit-readings.js'
@@ -17,6 +18,8 @@ export type {
   WallAtPose,
 } from './pose-measures.js'
 export type { PoseMeter } from './pose-meter.js'
+export type { SiteOptions } from './site.js'
+export { exploredSite, exploredSiteSteps } from './site.js'
 export type { TiltChartOptions } from './tilt-chart.js'
 export { tiltChart, tiltChartPose, tiltChartSteps } from './tilt-chart.js'
 export { chartPivot } from './tilt-chart-pivot.js'
