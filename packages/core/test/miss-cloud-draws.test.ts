@@ -77,7 +77,7 @@ function missedBy(error: PlacementError, lengthMm: number, seed = 11): Missed {
 
 const meanOf = (values: Float64Array): number => values.reduce((sum, v) => sum + v, 0) / values.length
 const percentile = (values: Float64Array, share: number): number =>
-  values.toSorted()[Math.floor(share * values.length)]
+  values.slice().sort()[Math.floor(share * values.length)]
 
 describe('one rigid motion a placement', () => {
   test('guided: entry as Maxwell, angle as Rayleigh, with the published means', () => {
