@@ -24,13 +24,25 @@ export const USAGE = `alveometer: access exit and bone margin of a planned fixtu
       what the plan's graft comes to, where, and the margins before it, with it and after the expected loss;
       where the plan has none: the bone missing to the wanted margins. --mesh writes the graft as it is
       built, --kept what is expected to remain: binary STL, mm, LPS
+  alveometer tilt-chart --scan PATH --plan PLAN.json [--kind tilt|depth|shift] [--pivot platform|apex|crest]
+                       [--columns FROM,TO,COUNT] [--rows FROM,TO,COUNT]
+      every tilt of the plan's fixture at once: least margin, access exit, bend and graft that are needed,
+      clearance. Columns: facial-palatal tilt, degrees (-30,30,61); rows by kind: mesial-distal tilt, degrees
+      (-15,15,31), or moved along the axis or facially, mm (-3,3,31). Negative numbers as --rows=-3,3,7
+  alveometer ways-out --scan PATH --plan PLAN.json [--diameters MM,MM] [--lengths MM,MM] [--in-hand MM]
+      the best placement of each way out: straight screw without and with graft, angled screw and cemented
+      without graft; what binds it, or why there is none. --diameters, --lengths: sizes that may be placed
+  alveometer miss-cloud --scan PATH --plan PLAN.json [--error guided|freehand|own] [--entry MM --angle DEG]
+                       [--draws 10000] [--seed 1] [--way straight|straight-graft|angled|cemented]
+      the plan under placement error: how often each limit holds, what fails first, and how well it must be
+      placed; --entry, --angle: your own mean errors at the platform and of the axis
   alveometer crown --mesh FILE [--tooth 11] [--unit mm|cm|centimetre|metre|micrometre|inch|foot]
       what is in a crown's mesh file (STL, OBJ, PLY, 3MF), what was repaired in reading it, and which unit
       would fit; --tooth, ISO 3950: where the crown of that tooth lies in it, its size and landmarks
   alveometer phantom --out FOLDER [--seed WORD] [--voxel MM] [--as zip|folder]
       makes the upper front sample scan, its plans and its known answers
 
-  of inspect, probe, assess and graft:
+  of inspect, probe, assess, graft, tilt-chart, ways-out and miss-cloud:
   --series UID     the series, where there are several
   --half           voxels of twice the size, an eighth of the memory
   --region i0,j0,k0,i1,j1,k1
@@ -64,6 +76,18 @@ const OPTIONS = {
   seed: { type: 'string' },
   voxel: { type: 'string' },
   as: { type: 'string' },
+  kind: { type: 'string' },
+  pivot: { type: 'string' },
+  columns: { type: 'string' },
+  rows: { type: 'string' },
+  diameters: { type: 'string' },
+  lengths: { type: 'string' },
+  'in-hand': { type: 'string' },
+  error: { type: 'string' },
+  entry: { type: 'string' },
+  angle: { type: 'string' },
+  draws: { type: 'string' },
+  way: { type: 'string' },
   help: { type: 'boolean', short: 'h' },
   version: { type: 'boolean', short: 'v' },
 } as const
@@ -89,4 +113,33 @@ export function required({ command, options }: CommandLine, name: string): strin
 export const optional = ({ options }: CommandLine, name: string): string | undefined => {
   const value = options[name]
   return typeof value === 'string' ? value : undefined
+}
+
+/** An option that is one of some words; the first of them when absent. @throws UsageError naming them. */
+export function oneOf<T extends string>(line: CommandLine, name: string, known: readonly T[]): T {
+  const given = optional(line, name) ?? known[0]
+  const found = known.find((one) => one === given)
+  if (found === undefined)
+    throw new UsageError(
+      `--${name} ${given} is unknown: use ${known.slice(0, -1).join(', ')} or ${known.at(-1)}`,
+    )
+  return found
+}
+
+/** @throws UsageError when it is no number. */
+export function numberOf(line: CommandLine, name: string): number | undefined {
+  const given = optional(line, name)
+  return given === undefined ? undefined : asNumber(name, given)
+}
+
+/** Numbers apart by commas. @throws UsageError when one is none. */
+export const numbersOf = (line: CommandLine, name: string): readonly number[] | undefined =>
+  optional(line, name)
+    ?.split(',')
+    .map((part) => asNumber(name, part))
+
+function asNumber(name: string, given: string): number {
+  const number = given.trim() === '' ? Number.NaN : Number(given)
+  if (Number.isNaN(number)) throw new UsageError(`--${name} ${given} is no number`)
+  return number
 }
