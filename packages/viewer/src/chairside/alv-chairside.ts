@@ -17,6 +17,7 @@ import { asking } from './asking.js'
 import { chairsideStyle } from './chairside-style.js'
 import { placeCollar } from './collar-place.js'
 import { CrownOutline } from './crown-outline.js'
+import { decidingStyle } from './deciding-style.js'
 import { type FormShown, forms } from './forms.js'
 import { greyGoal } from './grey-goal.js'
 import { greySliders } from './grey-sliders.js'
@@ -32,6 +33,7 @@ import { printWhen } from './printing.js'
 import { SceneBodies } from './scene-bodies.js'
 import { spoken } from './spoken.js'
 import { type TopShown, topFigure } from './top-figure.js'
+import { undoKeys } from './undo-keys.js'
 import { Workbench } from './workbench.js'
 
 const noReport: readonly ReportLine[] = []
@@ -45,7 +47,7 @@ const noReport: readonly ReportLine[] = []
  * Keys: Ctrl or Cmd + Z undo, with Shift or Ctrl + Y redo.
  */
 export class AlvChairside extends LitElement {
-  static override styles = [tokens, panel, chairsideStyle, printedStyle]
+  static override styles = [tokens, panel, chairsideStyle, printedStyle, decidingStyle]
 
   /** `paper`, `night`, or absent to follow the system. */
   @property({ reflect: true }) sheet: 'paper' | 'night' | null = null
@@ -275,14 +277,7 @@ export class AlvChairside extends LitElement {
     const busy = state === 'measuring' || (state === 'ready' && measurement.doing === 'refining')
     if (printWhen(event, busy, () => this.settled())) return
     if (event.key === 'Escape') this.#leavePointing()
-    if (!(event.ctrlKey || event.metaKey) || event.altKey || this.workbench.question !== null) return
-    // A field being typed in has an undo of its own.
-    if (event.composedPath()[0] instanceof HTMLInputElement) return
-    const key = event.key.toLowerCase()
-    if (key === 'z' && !event.shiftKey) this.session.undo()
-    else if ((key === 'z' && event.shiftKey) || key === 'y') this.session.redo()
-    else return
-    event.preventDefault()
+    if (this.workbench.question === null) undoKeys(event, this.session)
   }
 
   #leavePointing(): void {

@@ -129,16 +129,6 @@ export const chairsideStyle = css`
   .modes {
     margin-right: 0.75rem;
   }
-  main.deciding {
-    grid-template: minmax(0, 1fr) auto / minmax(0, 1fr) minmax(0, 1.12fr);
-    grid-template-areas: 'section decide' 'place decide';
-  }
-  .decide {
-    grid-area: decide;
-  }
-  main.deciding :is(.top, .map, .numbers) {
-    display: none;
-  }
   @media screen {
     .off {
       display: none;
@@ -281,17 +271,6 @@ export const chairsideStyle = css`
     }
     .strip > .numbers {
       display: contents;
-    }
-    main.deciding .strip {
-      display: block;
-      overflow: visible;
-    }
-    main.deciding .strip > * {
-      height: auto;
-      overflow: visible;
-    }
-    main.deciding .place {
-      margin-top: 0.75rem;
     }
     alv-title-block {
       margin: 0.5rem 0.75rem;

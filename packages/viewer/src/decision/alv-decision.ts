@@ -4,7 +4,9 @@ import {
   guidedError,
   type MissCloud,
   type Plan,
+  type TiltChart,
   type WayFound,
+  type WaysOut,
 } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
@@ -28,6 +30,8 @@ const names: Readonly<Record<DecisionPart, string>> = {
  * The decision of a plan: every tilt at once, the ways out, and where a placement may end up. Worked out while it is open
  * and the plan rests, the part looked at first. What is adopted or moved here is a step of the plan like any other.
  *
+ * `data-state`: `ready` when everything belongs to the plan on the table, else `working`.
+ *
  * @fires change what is shown is another.
  */
 export class AlvDecision extends LitElement {
@@ -36,7 +40,7 @@ export class AlvDecision extends LitElement {
   @property({ attribute: false }) workbench: Workbench | null = null
   /** Closed, nothing is worked out. */
   @property({ type: Boolean, reflect: true }) open = false
-  @state() private part: DecisionPart = 'chart'
+  @state() private shown: DecisionPart = 'chart'
   readonly #decision = new Decision(
     () => this.#table(),
     () => this.#tell(),
@@ -47,8 +51,16 @@ export class AlvDecision extends LitElement {
 
   /** The cloud that is looked at, to be drawn in the section too; null while none is, or it is of an earlier plan. */
   get cloud(): MissCloud | null {
-    const shown = this.open && this.part === 'cloud' && !this.#decision.stale('cloud')
+    const shown = this.open && this.shown === 'cloud' && !this.#decision.stale('cloud')
     return shown ? this.#decision.cloud : null
+  }
+
+  get chart(): TiltChart | null {
+    return this.#decision.chart
+  }
+
+  get ways(): WaysOut | null {
+    return this.#decision.ways
   }
 
   override disconnectedCallback(): void {
@@ -58,24 +70,26 @@ export class AlvDecision extends LitElement {
 
   override willUpdate(changed: PropertyValues): void {
     if (changed.has('workbench')) this.#follow(this.workbench)
-    this.#decision.part = this.open ? this.part : null
+    this.#decision.part = this.open ? this.shown : null
+    const done = this.#decision.busy === null && PARTS.every((part) => !this.#decision.stale(part))
+    this.dataset.state = done ? 'ready' : 'working'
   }
 
   override updated(changed: PropertyValues): void {
-    if (changed.has('workbench') || changed.has('open') || changed.has('part')) this.#ask()
+    if (changed.has('workbench') || changed.has('open') || changed.has('shown')) this.#ask()
   }
 
   override render(): TemplateResult | typeof nothing {
     const { workbench } = this
     if (workbench === null || !this.open) return nothing
     const decision = this.#decision
-    const off = (part: DecisionPart): string => (part === this.part ? '' : 'off')
+    const off = (part: DecisionPart): string => (part === this.shown ? '' : 'off')
     const stale = (part: DecisionPart): boolean => decision.stale(part)
     const { plan } = workbench.session
     const { busy } = decision
     return html`<div class="tabs head">${PARTS.map(
       (part) =>
-        html`<button aria-pressed=${part === this.part} @click=${() => this.#show(part)}>${names[part]}</button>`,
+        html`<button aria-pressed=${part === this.shown} @click=${() => this.#show(part)}>${names[part]}</button>`,
     )}${this.#progress()}</div>
       <div class="part ${off('chart')}">${this.#trouble('chart')}
         <alv-tilt-chart ?stale=${stale('chart')} ?busy=${busy === 'chart'} .chart=${decision.chart}
@@ -91,7 +105,7 @@ export class AlvDecision extends LitElement {
   }
 
   #show(part: DecisionPart): void {
-    this.part = part
+    this.shown = part
     this.#tell()
   }
 

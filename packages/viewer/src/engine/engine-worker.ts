@@ -5,6 +5,7 @@ import {
   assessInSteps,
   type BoneModel,
   fileFingerprint,
+  type ImagePlane,
   importMesh,
   type Mesh,
   type Plan,
@@ -17,6 +18,7 @@ import type { GreyImage } from '../drawing/grey.js'
 import { boneSurface } from '../scene/bone-surface.js'
 import { adoptedCrown } from './adopt-crown.js'
 import { CrownMeshes } from './crown-meshes.js'
+import { Explorer, type Exploring } from './explore.js'
 import { faultOf } from './fault.js'
 import { graftSurfaces } from './graft-surfaces.js'
 import { inspectPick, openScan } from './open-scan.js'
@@ -34,6 +36,7 @@ const sent = new Map<number, readonly File[]>()
 let volume: Volume | null = null
 let bone: BoneModel | null = null
 const crowns = new CrownMeshes()
+const explorer = new Explorer()
 /** A scan that is not opened yet because its geometry is being confirmed. */
 let preview: ScanPreview | null = null
 
@@ -119,9 +122,32 @@ async function answer(request: Task, signal: AbortSignal): Promise<unknown> {
       return surface(request.plan, signal)
     case 'graft-meshes':
       return graftSurfaces(theBone(), request, signal)
+    case 'chart':
+      return explorer.chart(theBone(), request, crowns.of(request.plan), exploring(request.id, signal))
+    case 'ways':
+      return explorer.ways(theBone(), request, crowns.of(request.plan), exploring(request.id, signal))
+    case 'cloud':
+      return explorer.cloud(theBone(), request, crowns.of(request.plan), exploring(request.id, signal))
+    case 'pictures':
+      return pictures(theVolume(), request.planes)
     case 'ping':
       return null
   }
+}
+
+/** Parts of a result go out as they come; messages are answered between two steps. */
+const exploring = <T>(id: number, signal: AbortSignal): Exploring<T> => ({
+  signal,
+  onPart: (result) => reply({ kind: 'part', id, result }),
+  onProgress: (progress) => reply({ kind: 'progress', id, progress }),
+  pause: turn,
+})
+
+function pictures(subject: Volume, planes: Readonly<Record<string, ImagePlane>>): Record<string, GreyImage> {
+  const images: Record<string, GreyImage> = {}
+  for (const [name, plane] of Object.entries(planes))
+    images[name] = { pixels: reslice(subject, plane), width: plane.width, height: plane.height }
+  return images
 }
 
 async function open(
@@ -153,9 +179,7 @@ const readCrown = (name: string, bytes: Uint8Array): CrownRead => ({
 /** Pictures first, they cost little; then the numbers. */
 function frame(request: Extract<EngineRequest, { op: 'frame' }>): FrameResult {
   const subject = theVolume()
-  const images: Record<string, GreyImage> = {}
-  for (const [name, plane] of Object.entries(request.planes))
-    images[name] = { pixels: reslice(subject, plane), width: plane.width, height: plane.height }
+  const images = pictures(subject, request.planes)
   const buffers = Object.values(images).map((image) => image.pixels.buffer as ArrayBuffer)
   if (buffers.length > 0) reply({ kind: 'images', id: request.id, images }, buffers)
   return request.measure && bone !== null
