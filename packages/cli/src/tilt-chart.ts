@@ -2,7 +2,6 @@ import {
   boneModel,
   type ChartAxis,
   chartSpec,
-  checkChartSpec,
   exploredSite,
   type TiltChart,
   type TiltChartSpec,
@@ -28,11 +27,11 @@ export async function tiltChartCommand(line: CommandLine): Promise<TiltChart> {
 
 /** @throws UsageError for an option that is none; RangeError for axes that cannot be charted. */
 function specOf(line: CommandLine): TiltChartSpec {
-  const usual = chartSpec(oneOf(line, 'kind', KINDS), oneOf(line, 'pivot', PIVOTS))
-  return checkChartSpec({
-    ...usual,
-    columns: axisOf(line, 'columns') ?? usual.columns,
-    rows: axisOf(line, 'rows') ?? usual.rows,
+  const columns = axisOf(line, 'columns')
+  const rows = axisOf(line, 'rows')
+  return chartSpec(oneOf(line, 'kind', KINDS), oneOf(line, 'pivot', PIVOTS), {
+    ...(columns === undefined ? {} : { columns }),
+    ...(rows === undefined ? {} : { rows }),
   })
 }
 

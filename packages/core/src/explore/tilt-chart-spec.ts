@@ -16,11 +16,15 @@ const ROWS: Readonly<Record<TiltChartSpec['kind'], ChartAxis>> = {
   shift: { from: -3, to: 3, count: 31 },
 }
 
-/** The usual chart of a kind. */
+/**
+ * The usual chart of a kind, or one with axes of its own.
+ * @throws RangeError naming what cannot be charted.
+ */
 export const chartSpec = (
   kind: TiltChartSpec['kind'] = 'tilt',
   pivot: ChartPivot = 'platform',
-): TiltChartSpec => ({ kind, pivot, columns: COLUMNS, rows: ROWS[kind] })
+  { columns = COLUMNS, rows = ROWS[kind] }: Partial<Pick<TiltChartSpec, 'columns' | 'rows'>> = {},
+): TiltChartSpec => checkChartSpec({ kind, pivot, columns, rows })
 
 /** Tilts in both directions about the platform. */
 export const DEFAULT_CHART_SPEC: TiltChartSpec = chartSpec()
