@@ -7,6 +7,7 @@ import { AlvGraftForm } from './graft-form/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
 import { AlvLoadReport } from './load-report/index.js'
 import { AlvMarginMap } from './margin-map/index.js'
+import { AlvMissCloud } from './miss-cloud/index.js'
 import { AlvPlacement } from './placement/index.js'
 import { AlvDensity, AlvEmergence, AlvExit, AlvFindings, AlvGraft, AlvMargin } from './readout/index.js'
 import { AlvRetention } from './retention/index.js'
@@ -35,6 +36,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-load-report': AlvLoadReport,
   'alv-margin': AlvMargin,
   'alv-margin-map': AlvMarginMap,
+  'alv-miss-cloud': AlvMissCloud,
   'alv-placement': AlvPlacement,
   'alv-retention': AlvRetention,
   'alv-section': AlvSection,
@@ -71,6 +73,7 @@ declare global {
     'alv-load-report': AlvLoadReport
     'alv-margin': AlvMargin
     'alv-margin-map': AlvMarginMap
+    'alv-miss-cloud': AlvMissCloud
     'alv-placement': AlvPlacement
     'alv-retention': AlvRetention
     'alv-section': AlvSection

@@ -45,9 +45,11 @@ export class AlvWayPicture extends LitElement {
       path.cas.centre {
         stroke-width: 2.6;
       }
-      .room {
+      svg.room {
         display: block;
+        position: static;
         width: 100%;
+        height: auto;
       }
     `,
   ]

@@ -84,7 +84,7 @@ export class AlvWaysOut extends LitElement {
         <tbody>
           <tr class="pictures"><th scope="row">section <span class="second">facial left</span></th>
             ${columns.map((column) => this.#picture(column, result, planes[column.way] ?? null))}</tr>
-          <tr class="prices"><th scope="row">costs</th><td class="present second">as planned</td>
+          <tr class="prices"><th scope="row">costs</th><td><span class="second">as planned</span></td>
             ${result.ways.map((found) => price(found, result.tooth))}</tr>
           ${wayRows.map(
             ({ name, unit, cell }) =>

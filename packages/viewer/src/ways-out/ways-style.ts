@@ -1,6 +1,6 @@
 import { css } from 'lit'
 
-/** Columns beside each other; below 576 pixels they are swiped under a glance at all of them. */
+/** Columns beside each other; below 632 pixels they are swiped under a glance at all of them. */
 export const waysStyle = css`
   :host {
     display: block;
@@ -27,7 +27,7 @@ export const waysStyle = css`
   }
   table {
     table-layout: fixed;
-    min-width: 36rem;
+    min-width: 39.5rem;
   }
   caption,
   .hidden {
@@ -75,7 +75,6 @@ export const waysStyle = css`
     border-bottom: 5px double var(--frame);
   }
   th.present,
-  td.present,
   tbody td:nth-child(2) {
     color: var(--ink-2);
   }
@@ -111,9 +110,6 @@ export const waysStyle = css`
   }
   .pictures td {
     padding: 0.3rem 0.35rem 0.3rem 0.1rem;
-  }
-  .pictures td:nth-child(2) alv-way-picture {
-    opacity: 0.8;
   }
   .number {
     font-size: var(--large);
@@ -184,7 +180,7 @@ export const waysStyle = css`
   }
   .told > div {
     display: grid;
-    grid-template-columns: 8.5rem 1fr;
+    grid-template-columns: 11rem 1fr;
     gap: 0 0.75rem;
     padding: 0.25rem 0;
     border-bottom: 1px solid var(--rule);
@@ -250,9 +246,12 @@ export const waysStyle = css`
   .glance .below {
     color: var(--below);
   }
-  @container (max-width: 575px) {
+  @container (max-width: 631px) {
     .glance {
       display: block;
+    }
+    table {
+      min-width: 43rem;
     }
     .told > div {
       grid-template-columns: 1fr;
