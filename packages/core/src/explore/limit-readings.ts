@@ -68,7 +68,8 @@ function greatest(code: string, value: number | null, limits: LimitValues): Held
   return { code, where: '', unit, value, limit, reserve: value === null ? null : limit - value }
 }
 
-function marginReadings(bone: BoneAtPose, limits: LimitValues, tooth: string): HeldLimit[] {
+/** The margins of a pose against their limits: sectors, then `nearest`. See limitReadings. */
+export function marginReadings(bone: BoneAtPose, limits: LimitValues, tooth: string): HeldLimit[] {
   const { nearestMm, openShare } = bone
   const nearest = least('marginMm', 'nearest', nearestMm, limits)
   const unknown = openShare > 0 && nearest.reserve !== null && nearest.reserve >= 0

@@ -1,0 +1,123 @@
+import type { ExploredSite } from './explored-site.js'
+import type { WayOut } from './held-limit.js'
+import type { PoseMeter } from './pose-meter.js'
+import { climb, type Found, type Hill, isBetter } from './way-climb.js'
+import { boneGoal, firstGoal, secondGoal, violationGoal, type WayGoal } from './way-goals.js'
+import type { Place, WaySpace } from './way-space.js'
+import { leastKept, standing } from './way-standing.js'
+import { apartMm, type LatticePlace, startsFor } from './way-starts.js'
+import { type Look, measureFor, wayValues } from './way-values.js'
+
+/** Starts from the lattice for a goal. Own choice: sites with more than two summits were not seen. */
+const STARTS = 4
+/** Climbs that mind the wall begin at so many of the summits found without it, and at so many places of the lattice. */
+const SUMMITS = 2
+const WALLED_STARTS = 2
+/** Of so many good places of the lattice the wall is measured. */
+const WALLED_LOOKS = 24
+/** Summits lie apart, mm. */
+const SAME_SUMMIT_MM = 0.3
+/** Rounds of a climb for the first, coarse answer. */
+const FIRST_ROUNDS = 14
+
+/** What a way is searched on. */
+export interface WayQuestion {
+  readonly site: ExploredSite
+  readonly meter: PoseMeter
+  readonly space: WaySpace
+  readonly way: WayOut
+  readonly inHandMm: number
+  /** Called for every pose that is measured. */
+  readonly onPose: () => void
+}
+
+/** A first answer from one start. */
+export function* firstSearch(
+  question: WayQuestion,
+  lattice: readonly LatticePlace[],
+): Generator<void, Place> {
+  const { way, inHandMm } = question
+  const goal = firstGoal(way, inHandMm)
+  const [start] = startsFor(lattice, way, goal, 1)
+  const found = yield* climb(hillOf(question, goal, 'without-wall'), start, FIRST_ROUNDS)
+  return found.place
+}
+
+/**
+ * The best placement of a way: by its goal where its limits can be kept; else by bone alone where those of channel and
+ * platform can; else that with the least worst violation.
+ * @param also places to start from besides those of the lattice.
+ */
+export function* searchWay(
+  question: WayQuestion,
+  lattice: readonly LatticePlace[],
+  also: readonly Place[],
+  starts = STARTS,
+): Generator<void, Place> {
+  const { way, inHandMm, site, meter, space } = question
+  const goal = firstGoal(way, inHandMm)
+  const first = yield* summit(question, lattice, goal, [...startsFor(lattice, way, goal, starts), ...also])
+  if (leastKept(first.standing) >= 0) {
+    const measured = measureFor(way, meter, space.poseAt(first.place), 'all')
+    const second = secondGoal(way, wayValues(way, site, measured), inHandMm)
+    if (second === null) return first.place
+    const found = yield* climb(hillOf(question, second, 'all'), first.place)
+    return leastKept(found.standing) >= 0 ? found.place : first.place
+  }
+  if (way === 'angled') {
+    const places = [...startsFor(lattice, way, boneGoal, starts), ...also, first.place]
+    const bone = yield* summit(question, lattice, boneGoal, places)
+    if (leastKept(bone.standing) >= 0) return bone.place
+  }
+  const violation = violationGoal(way, inHandMm)
+  const places = [...startsFor(lattice, way, violation, starts), ...also, first.place]
+  return (yield* summit(question, lattice, violation, places)).place
+}
+
+/** The best of climbs from several places: without the wall first, and with it from the best of those where it matters. */
+function* summit(
+  question: WayQuestion,
+  lattice: readonly LatticePlace[],
+  goal: WayGoal,
+  starts: readonly Place[],
+): Generator<void, Found> {
+  const loose = yield* summits(hillOf(question, goal, 'without-wall'), starts)
+  if (question.way === 'cemented') return loose[0]
+  const hill = hillOf(question, goal, 'all')
+  const walled = loose.map(({ place }) => ({ place, standing: hill.look(place) }))
+  // What is best without minding the wall, and keeps it, is best.
+  if (Math.abs(walled[0].standing.goal - loose[0].standing.goal) < 1e-9 && leastKept(walled[0].standing) >= 0)
+    return walled[0]
+  const looked = startsFor(lattice, question.way, goal, WALLED_LOOKS)
+    .map((place) => ({ place, standing: hill.look(place) }))
+    .sort(bestFirst)
+  const places = [...loose.slice(0, SUMMITS), ...looked.slice(0, WALLED_STARTS)].map(({ place }) => place)
+  return (yield* summits(hill, places))[0]
+}
+
+/** Where climbs end, the best first, each summit once. */
+function* summits(hill: Hill, starts: readonly Place[]): Generator<void, Found[]> {
+  const found: Found[] = []
+  for (const start of starts) found.push(yield* climb(hill, start))
+  found.sort(bestFirst)
+  return found.filter(
+    ({ place }, n) => found.findIndex((other) => apartMm(other.place, place) < SAME_SUMMIT_MM) === n,
+  )
+}
+
+const bestFirst = ({ standing: a }: Found, { standing: b }: Found): number =>
+  isBetter(a, b) ? -1 : isBetter(b, a) ? 1 : 0
+
+/** The hill of a goal: how every place stands to it. */
+export function hillOf(question: WayQuestion, goal: WayGoal, look: Look): Hill {
+  const { site, meter, space, way, onPose } = question
+  return {
+    low: space.low,
+    high: space.high,
+    look: (place) => {
+      onPose()
+      const values = wayValues(way, site, measureFor(way, meter, space.poseAt(place), look))
+      return standing(goal.pieces(values), goal.kept(values))
+    },
+  }
+}
