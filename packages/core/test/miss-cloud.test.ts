@@ -139,6 +139,8 @@ describe('limits', () => {
     const shares = cloud.limits.map(({ holds }) => holds)
     expect(shares).toEqual([...shares].sort((a, b) => a - b))
     expect(cloud.limits.reduce((sum, { firstShare }) => sum + firstShare, 0)).toBeCloseTo(1, 9)
+    // Missed wherever a sector is: the side is told, not that it is near.
+    expect(limitOf(cloud, 'marginMm', 'nearest').firstShare).toBe(0)
   })
 
   test('histograms count every draw, the planned value in the middle of them', () => {

@@ -52,10 +52,20 @@ export class CloudInTheMaking {
     this.#entryMm = new Float64Array(of.draws)
     this.#apexMm = new Float64Array(of.draws)
     this.#angleDeg = new Float64Array(of.draws)
-    let still = 0
-    for (let draw = 0; draw < of.draws; draw++)
-      if (this.meter.readings(this.#planned, shiftOf(draw)).every(isHeld)) still++
-    this.allHoldStill = still / of.draws
+    this.allHoldStill = this.#shareStill(
+      Float64Array.from({ length: of.draws }, (_, draw) => shiftOf(draw)).sort(),
+    )
+  }
+
+  /** A shift farther out never misses what a lesser one keeps: the least that keeps all limits is bisected. */
+  #shareStill(risingMm: Float64Array): number {
+    let [missed, kept] = [-1, risingMm.length]
+    while (kept - missed > 1) {
+      const middle = (kept + missed) >> 1
+      if (this.meter.readings(this.#planned, risingMm[middle]).every(isHeld)) kept = middle
+      else missed = middle
+    }
+    return 1 - kept / risingMm.length
   }
 
   /** @param pose with a unit vector for an axis */

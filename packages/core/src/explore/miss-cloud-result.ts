@@ -37,7 +37,10 @@ export interface MissedLimit {
   /** Share of the draws that hold it, and the half width of its 95 % interval by counting. */
   readonly holds: number
   readonly holdsHalfWidth: number
-  /** Of the draws that miss some limit: share in which this one is missed by most of its own spread. */
+  /**
+   * Of the draws that miss some limit: share in which this one is missed by most of its own spread. `nearest`: where it is
+   * the only one that is missed.
+   */
   readonly firstShare: number
   readonly percentiles: Percentiles | null
   /**

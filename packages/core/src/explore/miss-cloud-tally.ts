@@ -11,6 +11,10 @@ interface LimitColumn {
   readonly reserves: Float64Array
 }
 
+/** Stand after every miss that was measured and has a side, and before what is held. */
+const NEAREST = -2 * Number.MIN_VALUE
+const UNMEASURED = -Number.MIN_VALUE
+
 /** What became of the limits in each draw. */
 export class Tally {
   readonly #columns = new Map<string, LimitColumn>()
@@ -93,16 +97,23 @@ export class Tally {
     }
   }
 
-  /** For each limit, how many draws miss it by most of its own spread; what could not be measured where no other is missed. */
+  /**
+   * For each limit, how many draws miss it by most of its own spread. What could not be measured comes after all others; so
+   * does `nearest`, which is missed wherever a sector is and does not say on which side.
+   */
   #firsts(columns: readonly LimitColumn[]): number[] {
     const deviations = columns.map(({ reserves }) => deviationOf(reserves.subarray(0, this.#count)))
     const firsts = columns.map(() => 0)
     for (let draw = 0; draw < this.#count; draw++) {
       if (this.holds(draw)) continue
       let [first, worst] = [-1, 0]
-      for (const [n, { reserves }] of columns.entries()) {
+      for (const [n, { reading, reserves }] of columns.entries()) {
         const reserve = reserves[draw]
-        const spreads = Number.isNaN(reserve) ? -Number.MIN_VALUE : reserve / deviations[n]
+        const spreads = Number.isNaN(reserve)
+          ? UNMEASURED
+          : reading.where === 'nearest' && reserve < 0
+            ? NEAREST
+            : reserve / deviations[n]
         if (spreads < worst) [first, worst] = [n, spreads]
       }
       if (first >= 0) firsts[first]++

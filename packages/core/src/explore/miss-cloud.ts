@@ -5,7 +5,7 @@ import type { ExploredSite } from './explored-site.js'
 import type { WayOut } from './held-limit.js'
 import { CloudInTheMaking } from './miss-cloud-making.js'
 import type { MissCloud, PlacementError } from './miss-cloud-result.js'
-import { GREATEST_SCALE, greatestLooks, tolerableScale, WANTED_SHARE } from './miss-cloud-tolerable.js'
+import { GREATEST_SCALE, tolerableScale, usualLooks, WANTED_SHARE } from './miss-cloud-tolerable.js'
 import { plannedWay } from './miss-cloud-way.js'
 import { checkPlacementError, guidedError } from './placement-error.js'
 import { misplacing, NORMALS_OF_A_POSE } from './placement-error-pose.js'
@@ -70,7 +70,7 @@ export function* missCloudSteps(
   const making = new CloudInTheMaking(site, { way, error, surfaceSdMm, draws, seed }, shiftOf)
 
   const sought = Math.min(draws, TOLERABLE_DRAWS)
-  const work = draws + greatestLooks(sought)
+  const work = draws + usualLooks(sought)
   for (let draw = 0; draw < draws; draw++) {
     making.add(poseOf(draw, 1), shiftOf(draw))
     const done = draw + 1
@@ -84,7 +84,7 @@ export function* missCloudSteps(
   for (;;) {
     const look = looking.next()
     if (look.done) return making.cloud(tolerated(error, look.value))
-    yield (draws + look.value) / work
+    yield Math.min(0.99, (draws + look.value) / work)
   }
 }
 
