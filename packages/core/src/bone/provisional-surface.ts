@@ -12,7 +12,7 @@ export interface SiteRegion {
   readonly highMm: Vec3
 }
 
-export const SITE_STEP_MM = 0.25
+export const SITE_STEP_MM = 0.3
 const LOW_DEVIATION = 1.17498679206609
 
 export function siteSurface(model: BoneModel, region: SiteRegion): SiteSurface {
