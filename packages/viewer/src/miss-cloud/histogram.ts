@@ -1,6 +1,6 @@
 import type { MissedLimit } from '@alveometer/core'
 import { html, nothing, svg, type TemplateResult } from 'lit'
-import { limitNumber } from '../text/limit-words.js'
+import { boundWords, limitWords, valueWords } from '../text/limit-words.js'
 
 export const HISTOGRAM_WIDTH = 120
 export const HISTOGRAM_HEIGHT = 30
@@ -55,20 +55,19 @@ const rects = (bars: readonly HistogramBar[]): string =>
     .join('')
 
 /** How a limit's value spreads: the limit a line, what misses it hatched, a triangle at what is planned. */
-export function histogram(missed: MissedLimit, name: string): TemplateResult | typeof nothing {
+export function histogram(missed: MissedLimit, tooth: string): TemplateResult | typeof nothing {
   const drawn = histogramBars(missed)
   if (drawn === null) return nothing
   const { bars, limitX, plannedX } = drawn
   const base = HISTOGRAM_HEIGHT - FOOT
-  const { unit, limit, percentiles } = missed
+  const { percentiles } = missed
+  const told = (value: number): string => valueWords(missed, value, tooth)
   const spread =
-    percentiles === null
-      ? ''
-      : `, 9 of 10 between ${limitNumber(unit, percentiles.p5)} and ${limitNumber(unit, percentiles.p95)}`
+    percentiles === null ? '' : `, 9 of 10 between ${told(percentiles.p5)} and ${told(percentiles.p95)}`
   const inside = limitX >= 0 && limitX <= HISTOGRAM_WIDTH
   const failing = rects(bars.filter(({ fails }) => fails))
   return html`<svg class="histogram" role="img" viewBox="-6 0 ${HISTOGRAM_WIDTH + 12} ${HISTOGRAM_HEIGHT}"
-      aria-label="${name}: limit ${limitNumber(unit, limit)}${spread}">
+      aria-label="${limitWords(missed, tooth)}: ${boundWords(missed, tooth)}${spread}">
     <path class="holding" d=${rects(bars.filter(({ fails }) => !fails))}></path>
     <path class="failing" d=${failing}></path><path class="failing-hatch" fill="url(#failing)" d=${failing}></path>
     <path class="base" d="M0,${base}H${HISTOGRAM_WIDTH}"></path>

@@ -1,6 +1,6 @@
 import type { MissCloud, MissedLimit } from '@alveometer/core'
 import { html, nothing, type TemplateResult } from 'lit'
-import { limitNumber, limitWords } from '../text/limit-words.js'
+import { boundWords, limitWords, valueWords } from '../text/limit-words.js'
 import { histogram } from './histogram.js'
 import { halfWidthWords, shareWords } from './share-words.js'
 
@@ -15,23 +15,23 @@ export function limitRows({ limits, tooth }: MissCloud): TemplateResult {
 }
 
 function row(missed: MissedLimit, first: boolean, tooth: string): TemplateResult {
-  const { unit, limit, side, planned, percentiles, holds, holdsHalfWidth, firstShare, unmeasured } = missed
+  const { limit, side, planned, percentiles, holds, holdsHalfWidth, firstShare, unmeasured } = missed
   const name = limitWords(missed, tooth)
-  const number = (value: number): string => limitNumber(unit, value)
+  const number = (value: number): string => valueWords(missed, value, tooth)
   const low = planned !== null && (side === 'least' ? planned < limit : planned > limit)
   const plan = planned === null ? 'no number' : number(planned)
   const spread = percentiles === null ? '–' : `${number(percentiles.p5)} to ${number(percentiles.p95)}`
   return html`<tr class=${first ? 'first' : ''}>
     <th scope="row">${name}
-      <span class="second">${side === 'least' ? 'at least' : 'at most'} ${number(limit)}</span>
-      <span class="second narrow">planned <span class=${low ? 'below low' : ''}>${plan}</span><br />${spread}</span>
+      <span class="second">${boundWords(missed, tooth)}</span>
+      <span class="second narrow">planned <span class=${low ? 'below low' : ''}>${plan}</span><br />9 of 10: ${spread}</span>
       ${first ? html`<span class="second fails">▾ first to be missed in ${shareWords(firstShare)} of the misses</span>` : nothing}
       ${unmeasured > 0 ? html`<span class="second">no number in ${unmeasured.toLocaleString('en')} placements: counted as missed</span>` : nothing}
     </th>
     <td class="holds"><span class="share">${shareWords(holds)}</span> <span class="second">${halfWidthWords(holdsHalfWidth)}</span></td>
     <td class="wide"><span class=${low ? 'below low' : ''}>${plan}</span></td>
     <td class="wide">${spread}</td>
-    <td class="drawn">${histogram(missed, name)}</td></tr>`
+    <td class="drawn">${histogram(missed, tooth)}</td></tr>`
 }
 
 /** The limit that is most often missed first, where any is. */

@@ -13,5 +13,6 @@ export function shareWords(share: number): string {
 /** "±1", percent points; a tenth where a whole one would be nought. */
 export const halfWidthWords = (halfWidth: number): string => {
   const points = 100 * halfWidth
+  if (points > 0 && points < 0.05) return '±\u202f<\u202f0.1'
   return `±${plain(points, points < 0.95 ? 1 : 0)}`
 }

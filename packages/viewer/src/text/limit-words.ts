@@ -1,4 +1,4 @@
-import { type HeldLimit, isPosterior, oralSide } from '@alveometer/core'
+import { type HeldLimit, isPosterior, type MissedLimit, oralSide } from '@alveometer/core'
 import { deg, mm } from './format.js'
 
 /** What tells a limit from others: its code, and which of several numbers it holds for. */
@@ -41,6 +41,28 @@ export function limitWords({ code, where }: NamedLimit, tooth: string): string {
 /** A number of a limit with its unit. */
 export const limitNumber = (unit: HeldLimit['unit'], value: number): string =>
   unit === 'deg' ? deg(value) : mm(value)
+
+/** A value of a limit: an exit as its distance from the edge with its side, everything else as its number. */
+export function valueWords(
+  { code, unit }: Pick<HeldLimit, 'code' | 'unit'>,
+  value: number,
+  tooth: string,
+): string {
+  if (!fromEdge(code, tooth)) return limitNumber(unit, value)
+  return `${mm(Math.abs(value))} ${value > 0 ? 'facial' : oralSide(tooth)}`
+}
+
+/** "at least 1.00 mm"; of an exit "at least 1.50 mm palatal", which as a number is at most -1.50. */
+export function boundWords(
+  { code, unit, limit, side }: Pick<MissedLimit, 'code' | 'unit' | 'limit' | 'side'>,
+  tooth: string,
+): string {
+  const least = (side === 'least') !== (fromEdge(code, tooth) && limit <= 0)
+  return `at ${least ? 'least' : 'most'} ${valueWords({ code, unit }, limit, tooth)}`
+}
+
+/** Front teeth's exits are counted from the incisal edge, facial positive. */
+const fromEdge = (code: string, tooth: string): boolean => code === 'edgeBandMm' && !isPosterior(tooth)
 
 /** Nearer than this a limit counts as reached. */
 const REACHED: Readonly<Record<HeldLimit['unit'], number>> = { mm: 0.005, deg: 0.05 }

@@ -124,7 +124,7 @@ export class AlvWaysOut extends LitElement {
   #heading({ way, exists }: WayFound): TemplateResult {
     const [first, second] = wayNames[way]
     return html`<th scope="col" id=${way} class=${way === this.adopted ? 'adopted' : ''}><span class="way">${first}</span>
-      <span class="way with">${second}</span>${existsMark(exists)}</th>`
+      <span class="way with">${second}</span> ${existsMark(exists)}</th>`
   }
 
   #picture(column: Column, result: WaysOut, plane: ImagePlane | null): TemplateResult {
@@ -155,8 +155,8 @@ export class AlvWaysOut extends LitElement {
   #glance({ ways, tooth }: WaysOut): TemplateResult {
     return html`<ul class="glance measured">${ways.map((found) => {
       const { number, of, missed } = priceOf(found, tooth)
-      return html`<li><button @click=${() => this.#showColumn(found.way)} aria-label="Show ${wayName(found.way)}">
-        <span class="line"><span class="way">${wayName(found.way)}</span>${existsMark(found.exists)}</span>
+      return html`<li><button @click=${() => this.#showColumn(found.way)}>
+        <span class="line"><span class="way">${wayName(found.way)}</span> ${existsMark(found.exists)}</span>
         <span><span class="number ${missed ? 'below low' : ''}">${number}</span> <span class="second">${of}</span></span></button></li>`
     })}</ul>`
   }
@@ -202,5 +202,5 @@ export class AlvWaysOut extends LitElement {
 
 function price(found: WayFound, tooth: string): TemplateResult {
   const { number, of, missed } = priceOf(found, tooth)
-  return html`<td><span class="number ${missed ? 'below low' : ''}">${number}</span><span class="second">${of}</span></td>`
+  return html`<td><span class="number ${missed ? 'below low' : ''}">${number}</span> <span class="second">${of}</span></td>`
 }

@@ -45,7 +45,7 @@ export const wayRows: readonly { readonly name: string; readonly unit: string; r
     unit: '',
     cell: ({ measures }, { tooth }) => {
       const [facial = '', mesial = ''] = tiltWords(measures, tooth)
-      return html`<td>${facial}<span class="second">${mesial}</span></td>`
+      return html`<td>${facial} <span class="second">${mesial}</span></td>`
     },
   },
 ]
@@ -59,7 +59,7 @@ function bone(
   if (value === null) return html`<td>no number</td>`
   const text = tolerance(value, uncertaintyMm)
   return html`<td><span class=${value < limitMm ? 'below low' : ''}>${text}</span>${
-    way === 'straight-graft' ? html`<span class="second">before the graft</span>` : nothing
+    way === 'straight-graft' ? html` <span class="second">before the graft</span>` : nothing
   }</td>`
 }
 
@@ -68,7 +68,7 @@ function exitCell({ way, measures }: Column, { tooth }: CellsKnown): TemplateRes
   const [place, offset] = exitPlaceWords(measures, tooth)
   const counts = way !== 'angled' && way !== 'cemented'
   const low = counts && (measures.insideMm === null || measures.insideMm < 0)
-  return html`<td><span class=${low ? 'below low' : ''}>${place}</span><span class="second">${offset}</span></td>`
+  return html`<td><span class=${low ? 'below low' : ''}>${place}</span> <span class="second">${offset}</span></td>`
 }
 
 function bendCell({ way, bendDeg }: Column, { limits }: CellsKnown): TemplateResult {
@@ -78,7 +78,7 @@ function bendCell({ way, bendDeg }: Column, { limits }: CellsKnown): TemplateRes
   const low = bendDeg > limits.correctionDeg
   if (bendDeg === 0) return html`<td>none</td>`
   return html`<td><span class=${low ? 'below low' : ''}>${deg(bendDeg)}</span>${
-    way === 'present' ? html`<span class="second">needed</span>` : nothing
+    way === 'present' ? html` <span class="second">needed</span>` : nothing
   }</td>`
 }
 
@@ -87,7 +87,7 @@ function graftCell({ way, measures }: Column): TemplateResult {
   const { graftMm3 } = measures
   if (way === 'straight-graft') return html`<td>${graftMm3 === null ? 'no number' : mm3(graftMm3)}</td>`
   const wanted = graftMm3 !== null && graftMm3 >= 0.5
-  return html`<td>none${wanted ? html`<span class="second">${mm3(graftMm3)} to the wanted bone</span>` : nothing}</td>`
+  return html`<td>none${wanted ? html` <span class="second">${mm3(graftMm3)} to the wanted bone</span>` : nothing}</td>`
 }
 
 /** The pose of the table's first column and of every way. */

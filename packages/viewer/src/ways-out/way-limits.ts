@@ -12,7 +12,7 @@ export function heldBack({ exists, binding, conflict }: WayFound, tooth: string)
 
 function one(limit: HeldLimit, exists: boolean, tooth: string): TemplateResult {
   const name = limitWords(limit, tooth)
-  if (exists) return html`<li>${name}</li>`
+  if (exists) return html`<li>${name} </li>`
   const missed = limit.reserve === null || limit.reserve < 0
-  return html`<li>${name}<span class="second ${missed ? 'below low' : ''}">${standingWords(limit, tooth)}</span></li>`
+  return html`<li>${name} <span class="second ${missed ? 'below low' : ''}">${standingWords(limit, tooth)}</span> </li>`
 }
