@@ -4,6 +4,7 @@ import {
   axisPoint,
   dot,
   fixtureFrame,
+  type MissCloud,
   oralSide,
   type Plan,
   type Vec3,
@@ -31,6 +32,7 @@ import { stageStyle } from '../drawing/stage-style.js'
 import { collarAxes, imagePlane, ontoPlane, placeAt, stepMm, toPixel, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
+import { cloudMarksStyle, missDots } from '../miss-cloud/cloud-marks.js'
 import { mesialSign } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { aboveMarks, placeMarks } from './above-marks.js'
@@ -59,7 +61,7 @@ const buttonStepMm = 0.5
  * @csspart handle handle-graft, handle-graft-mesial, handle-graft-distal: a free graft's
  */
 export class AlvCollar extends LitElement {
-  static override styles = [tokens, panel, drafting, stageStyle, graftStyle]
+  static override styles = [tokens, panel, drafting, stageStyle, graftStyle, cloudMarksStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
@@ -73,6 +75,8 @@ export class AlvCollar extends LitElement {
   @property({ attribute: false }) outline: readonly (readonly Vec3[])[] = []
   /** Places to be shown on the slice, LPS mm. */
   @property({ attribute: false }) places: readonly Vec3[] = []
+  /** Where placements may end up; null: none are drawn. */
+  @property({ attribute: false }) cloud: MissCloud | null = null
   /** True while a drag goes on: the drawing then stands still. */
   @property({ type: Boolean }) moving = false
   /** A place in the drawing is asked for: the next click tells it and moves nothing. */
@@ -128,7 +132,7 @@ export class AlvCollar extends LitElement {
         this.collarDepthMm < 0
           ? aboveMarks(view, this.outline)
           : svg`<g class="measured">${collarMarks(view, plan, this.assessment, this.collarDepthMm, small ? 4 : 8)}</g>`
-      }${placeMarks(view, this.places)}${frameWords(view, words)}
+      }${this.cloud === null ? nothing : missDots(this.cloud, view)}${placeMarks(view, this.places)}${frameWords(view, words)}
       ${scaleBar(view, 12, view.height - 12)}
       ${layers === null ? nothing : graftKey(layersShown(layers), true)}
       ${this.collarDepthMm < 0 ? crownHolds(view, plan, this.outline) : this.#handle(view, plan)}

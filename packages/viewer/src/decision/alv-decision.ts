@@ -14,6 +14,7 @@ import type { Workbench } from '../chairside/workbench.js'
 import type { ScanFacts } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
+import { mm } from '../text/format.js'
 import { adoptedPlan, isAdopted } from './adopt.js'
 import { Decision, type DecisionPart, type DecisionTable, PARTS } from './decision.js'
 import { decisionStyle } from './decision-style.js'
@@ -100,8 +101,13 @@ export class AlvDecision extends LitElement {
           .adopted=${this.#adopted(plan)}
           @alv-adopt-way=${this.#adopt} @alv-adopt-back=${this.#back}></alv-ways-out></div>
       <div class="part ${off('cloud')}">${this.#trouble('cloud')}
+        <div class="beside">
         <alv-miss-cloud ?stale=${stale('cloud')} ?busy=${busy === 'cloud'} .cloud=${decision.cloud}
-          @alv-placement-error=${this.#missed}></alv-miss-cloud></div>`
+          @alv-placement-error=${this.#missed}></alv-miss-cloud>
+        <figure><figcaption>Across the fixture, ${mm(workbench.collarDepthMm)} deep</figcaption>
+          <alv-collar .plan=${plan} .assessment=${workbench.assessment} .image=${workbench.images.collar ?? null} .window=${workbench.window}
+            .collarDepthMm=${workbench.collarDepthMm} .cloud=${this.cloud} ?moving=${workbench.session.moving}></alv-collar></figure>
+        </div></div>`
   }
 
   #show(part: DecisionPart): void {

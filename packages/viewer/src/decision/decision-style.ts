@@ -45,6 +45,32 @@ export const decisionStyle = css`
     flex: 1;
     min-height: 24rem;
   }
+  .beside {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 1rem;
+    align-items: flex-start;
+  }
+  .beside > alv-miss-cloud {
+    flex: 3 1 22rem;
+    min-width: 0;
+  }
+  .beside > figure {
+    flex: 1 1 14rem;
+    margin: 0;
+    min-width: 0;
+  }
+  figcaption {
+    margin-bottom: 0.35rem;
+    font-size: var(--small);
+    font-weight: 600;
+    letter-spacing: 0.04em;
+    color: var(--ink-2);
+  }
+  .beside alv-collar {
+    display: block;
+    height: 16rem;
+  }
   @media screen {
     .part.off {
       display: none;

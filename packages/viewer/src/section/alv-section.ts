@@ -4,6 +4,7 @@ import {
   along,
   distance,
   dot,
+  type MissCloud,
   oralSide,
   type PlacedCrown,
   type Plan,
@@ -23,6 +24,7 @@ import { stageStyle } from '../drawing/stage-style.js'
 import { imagePlane, ontoPlane, placeAt, sectionAxes, stepMm, type View } from '../drawing/view.js'
 import { Viewport } from '../drawing/viewport.js'
 import { tell } from '../events.js'
+import { cloudMarksStyle } from '../miss-cloud/cloud-marks.js'
 import { apexOf, crownOrigin, siteFrame, tiltCrown, tiltFixture } from '../session/index.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
 import { type Handle, wayOf } from './handles.js'
@@ -52,7 +54,7 @@ const tiltRoomMm = 6
  *   handle-graft-apical, handle-graft-thickness
  */
 export class AlvSection extends LitElement {
-  static override styles = [tokens, panel, drafting, stageStyle, graftStyle]
+  static override styles = [tokens, panel, drafting, stageStyle, graftStyle, cloudMarksStyle]
 
   @property({ attribute: false }) plan: Plan | null = null
   @property({ attribute: false }) assessment: Assessment | null = null
@@ -66,6 +68,8 @@ export class AlvSection extends LitElement {
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
   /** Depth of the collar below the platform, mm. */
   @property({ type: Number }) collarDepthMm = 0
+  /** Where placements may end up; null: none are drawn. */
+  @property({ attribute: false }) cloud: MissCloud | null = null
   /** A place in the drawing is asked for: the next click tells it and moves nothing. */
   @property({ type: Boolean, reflect: true }) picking = false
 
@@ -113,7 +117,7 @@ export class AlvSection extends LitElement {
   }
 
   override render(): TemplateResult {
-    const { plan, assessment, placed, outline, collarDepthMm } = this
+    const { plan, assessment, placed, outline, collarDepthMm, cloud } = this
     const view = this.view
     return html`<div class="stage" part="stage" tabindex="0" role="application" aria-label=${this.#name()}
         @keydown=${this.#key} @click=${this.#pick} @pointerdown=${this.#down} @pointermove=${this.#move} @pointerup=${this.#up}
@@ -122,7 +126,7 @@ export class AlvSection extends LitElement {
         ${
           plan === null || view === null
             ? nothing
-            : sectionDrawing(view, { plan, assessment, placed, outline, collarDepthMm })
+            : sectionDrawing(view, { plan, assessment, placed, outline, collarDepthMm, cloud })
         }
         <div class="zoom">
           <button @click=${() => this.#viewport.zoom(1.25)} aria-label="Closer">+</button>

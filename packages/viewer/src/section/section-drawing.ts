@@ -3,6 +3,7 @@ import {
   dot,
   fixtureFrame,
   fixtureProfile,
+  type MissCloud,
   oralSide,
   type PlacedCrown,
   type Plan,
@@ -16,6 +17,7 @@ import { graftLayers, graftPatterns, layersShown } from '../drawing/graft-hatch.
 import { graftKey } from '../drawing/graft-key.js'
 import { scaleBar } from '../drawing/scale-bar.js'
 import type { View } from '../drawing/view.js'
+import { missAxes } from '../miss-cloud/cloud-marks.js'
 import { accessMarks } from './access-marks.js'
 import { boreOf, channelMarks, crownMarks } from './crown-marks.js'
 import { depthMarks, fixtureMarks, marginMarks, tiltMarks } from './fixture-marks.js'
@@ -32,11 +34,12 @@ export interface SectionShown {
   /** The crown cut by the section plane, closed lines in LPS mm. */
   readonly outline: readonly (readonly Vec3[])[]
   readonly collarDepthMm: number
+  readonly cloud?: MissCloud | null
 }
 
 /** Everything that is drawn over the picture of the section. */
 export function sectionDrawing(view: View, shown: SectionShown): TemplateResult {
-  const { plan, assessment, placed, outline, collarDepthMm } = shown
+  const { plan, assessment, placed, outline, collarDepthMm, cloud } = shown
   const bore = assessment === null ? null : boreOf(plan, assessment, outline)
   const profile = fixtureProfile(plan.fixture.shape)
   const narrow = view.width < roomyPx
@@ -57,6 +60,7 @@ export function sectionDrawing(view: View, shown: SectionShown): TemplateResult 
     ${crownMarks(view, plan, outline, bore)}
     ${layers === null ? nothing : svg`<g class="measured">${graftLayers(layers)}</g>`}
     ${bore === null ? nothing : channelMarks(view, plan, bore, assessment?.channel.outline ?? null)}
+    ${cloud ? missAxes(cloud, view, { apicalMm: profile.lengthMm, coronalMm: axisReachMm(shown) }) : nothing}
     ${fixtureMarks(view, plan, axisReachMm(shown))}
     ${tiltMarks(view, plan)}${depthMarks(view, plan, profile.greatestRadiusMm)}
     <g class="measured">${marginMarks(view, plan, assessment, collarDepthMm, narrow ? 84 : 100)}
