@@ -83,8 +83,8 @@ export class CloudInTheMaking {
     this.#count++
   }
 
-  /** The cloud of the draws so far. `tolerable` absent: not worked out yet. */
-  cloud(tolerable?: MissCloud['tolerable']): MissCloud {
+  /** The cloud of the draws so far, its tolerable error not worked out. */
+  cloud(): MissCloud {
     const spread = (values: Float64Array) => percentilesOf(sorted(values.subarray(0, this.#count)))
     return {
       schema: 'alveometer-miss-cloud',
@@ -100,9 +100,9 @@ export class CloudInTheMaking {
         angleDeg: spread(this.#angleDeg),
       },
       poses: [...this.#shown],
-      tolerable: tolerable ?? null,
+      tolerable: null,
       allHoldStill: this.allHoldStill,
-      complete: tolerable !== undefined,
+      complete: false,
       cautions: [...cautionsOf(this.#of, this.#planned), ...CAUTIONS],
     }
   }

@@ -10,8 +10,13 @@ const LEAST_WIDTH = 1e-3
 const Z95 = 1.959963984540054
 
 /** The values that are numbers, in rising order. */
-export const sorted = (values: Float64Array): Float64Array =>
-  values.filter((value) => !Number.isNaN(value)).sort()
+export function sorted(values: Float64Array): Float64Array {
+  // Those that are none come last.
+  const rising = values.slice().sort()
+  let count = rising.length
+  while (count > 0 && Number.isNaN(rising[count - 1])) count--
+  return rising.subarray(0, count)
+}
 
 /** The percentile of values in rising order, on a straight line between neighbours (Hyndman and Fan 1996, type 7). */
 export function percentile(rising: Float64Array, percent: number): number {

@@ -17,7 +17,7 @@ const UNMEASURED = -Number.MIN_VALUE
 
 /** What became of the limits in each draw. */
 export class Tally {
-  readonly #columns = new Map<string, LimitColumn>()
+  readonly #columns: LimitColumn[] = []
   readonly #planned: ReadonlyMap<string, HeldLimit>
   readonly #held: Uint8Array
   readonly #tooth: string
@@ -28,19 +28,20 @@ export class Tally {
     this.#tooth = tooth
     this.#held = new Uint8Array(draws)
     this.#planned = new Map(planned.map((reading) => [keyOf(reading), reading]))
-    for (const reading of planned) this.#columnOf(reading)
+    for (const [n, reading] of planned.entries()) this.#columnOf(reading, n)
   }
 
   add(readings: readonly HeldLimit[]): void {
     let held = 0
-    for (const reading of readings) {
-      const { values, reserves } = this.#columnOf(reading)
+    for (let n = 0; n < readings.length; n++) {
+      const reading = readings[n]
+      const { values, reserves } = this.#columnOf(reading, n)
       values[this.#count] = reading.value ?? Number.NaN
       reserves[this.#count] = reading.reserve ?? Number.NaN
       if (isHeld(reading)) held++
     }
     // A limit that was known before and is not now counts as missed.
-    this.#held[this.#count] = held === this.#columns.size ? 1 : 0
+    this.#held[this.#count] = held === this.#columns.length ? 1 : 0
     this.#count++
   }
 
@@ -56,22 +57,24 @@ export class Tally {
 
   /** Each limit, least likely to hold first. */
   limits(): MissedLimit[] {
-    const columns = [...this.#columns.values()]
-    const firsts = this.#firsts(columns)
+    const firsts = this.#firsts()
     const missed = this.#count * (1 - this.allHold.share)
-    return columns
+    return this.#columns
       .map((column, n) => this.#limitOf(column, missed === 0 ? 0 : firsts[n] / Math.round(missed)))
       .sort((a, b) => a.holds - b.holds)
   }
 
-  #columnOf(reading: HeldLimit): LimitColumn {
-    const key = keyOf(reading)
-    const known = this.#columns.get(key)
+  /** @param place where it stands among its pose's readings: as a rule its column stands there too */
+  #columnOf(reading: HeldLimit, place: number): LimitColumn {
+    const isOf = (column: LimitColumn | undefined): column is LimitColumn =>
+      column !== undefined && column.reading.code === reading.code && column.reading.where === reading.where
+    const there = this.#columns[place]
+    if (isOf(there)) return there
+    const known = this.#columns.find(isOf)
     if (known !== undefined) return known
-    const draws = this.#held.length
-    const unknown = () => new Float64Array(draws).fill(Number.NaN)
+    const unknown = () => new Float64Array(this.#held.length).fill(Number.NaN)
     const column = { reading, values: unknown(), reserves: unknown() }
-    this.#columns.set(key, column)
+    this.#columns.push(column)
     return column
   }
 
@@ -101,7 +104,8 @@ export class Tally {
    * For each limit, how many draws miss it by most of its own spread. What could not be measured comes after all others; so
    * does `nearest`, which is missed wherever a sector is and does not say on which side.
    */
-  #firsts(columns: readonly LimitColumn[]): number[] {
+  #firsts(): number[] {
+    const columns = this.#columns
     const deviations = columns.map(({ reserves }) => deviationOf(reserves.subarray(0, this.#count)))
     const firsts = columns.map(() => 0)
     for (let draw = 0; draw < this.#count; draw++) {

@@ -77,13 +77,14 @@ export function* missCloudSteps(
     if (STAGES.includes(done) && done < draws) yield making.cloud()
     else if (done % DRAWS_A_STEP === 0) yield done / work
   }
-  yield making.cloud()
-  if (making.allHoldStill < WANTED_SHARE) return making.cloud(null)
+  const drawn = making.cloud()
+  yield drawn
+  if (making.allHoldStill < WANTED_SHARE) return { ...drawn, complete: true }
   const { meter } = making
   const looking = tolerableScale(sought, (draw, scale) => meter.keepsAll(poseOf(draw, scale), shiftOf(draw)))
   for (;;) {
     const look = looking.next()
-    if (look.done) return making.cloud(tolerated(error, look.value))
+    if (look.done) return { ...drawn, tolerable: tolerated(error, look.value), complete: true }
     yield Math.min(0.99, (draws + look.value) / work)
   }
 }
