@@ -10,7 +10,10 @@ const PARTS = 200
  * E|x| = 1 / sqrt(pi) times the integral over u > 0 of (1 - E exp(-u^2 x^2)) / u^2, with u the tangent of an angle.
  */
 export function meanEntryMm({ facial, mesial, apical }: PlacementError['entrySdMm']): number {
-  const squares = [facial, mesial, apical].map((sd) => sd * sd)
+  // In units of the largest, so that the integrand has the same width for every error.
+  const largest = Math.max(facial, mesial, apical)
+  if (!(largest > 0)) return 0
+  const squares = [facial, mesial, apical].map((sd) => (sd / largest) ** 2)
   const total = squares.reduce((sum, each) => sum + each, 0)
   const at = (angle: number): number => {
     const sine = Math.sin(angle)
@@ -22,7 +25,7 @@ export function meanEntryMm({ facial, mesial, apical }: PlacementError['entrySdM
   const step = Math.PI / 2 / PARTS
   let sum = at(0) + 1
   for (let n = 1; n < PARTS; n++) sum += (n % 2 === 1 ? 4 : 2) * at(n * step)
-  return (sum * step) / 3 / Math.sqrt(Math.PI)
+  return (largest * sum * step) / 3 / Math.sqrt(Math.PI)
 }
 
 /** Mean angle between the axes, degrees. */

@@ -1,6 +1,6 @@
 import type { MissedLimit } from '@alveometer/core'
 import { html, nothing, svg, type TemplateResult } from 'lit'
-import { boundWords, limitWords, valueWords } from '../text/limit-words.js'
+import { boundWords, limitWords, rangeWords } from '../text/limit-words.js'
 
 export const HISTOGRAM_WIDTH = 120
 export const HISTOGRAM_HEIGHT = 30
@@ -61,9 +61,10 @@ export function histogram(missed: MissedLimit, tooth: string): TemplateResult | 
   const { bars, limitX, plannedX } = drawn
   const base = HISTOGRAM_HEIGHT - FOOT
   const { percentiles } = missed
-  const told = (value: number): string => valueWords(missed, value, tooth)
   const spread =
-    percentiles === null ? '' : `, 9 of 10 between ${told(percentiles.p5)} and ${told(percentiles.p95)}`
+    percentiles === null
+      ? ''
+      : `, 9 of 10 within ${rangeWords(missed, percentiles.p5, percentiles.p95, tooth)}`
   const inside = limitX >= 0 && limitX <= HISTOGRAM_WIDTH
   const failing = rects(bars.filter(({ fails }) => fails))
   return html`<svg class="histogram" role="img" viewBox="-6 0 ${HISTOGRAM_WIDTH + 12} ${HISTOGRAM_HEIGHT}"

@@ -1,6 +1,6 @@
 import type { MissCloud, MissedLimit } from '@alveometer/core'
 import { html, nothing, type TemplateResult } from 'lit'
-import { boundWords, limitWords, valueWords } from '../text/limit-words.js'
+import { boundWords, limitWords, rangeWords, valueWords } from '../text/limit-words.js'
 import { histogram } from './histogram.js'
 import { halfWidthWords, shareWords } from './share-words.js'
 
@@ -20,7 +20,7 @@ function row(missed: MissedLimit, first: boolean, tooth: string): TemplateResult
   const number = (value: number): string => valueWords(missed, value, tooth)
   const low = planned !== null && (side === 'least' ? planned < limit : planned > limit)
   const plan = planned === null ? 'no number' : number(planned)
-  const spread = percentiles === null ? '–' : `${number(percentiles.p5)} to ${number(percentiles.p95)}`
+  const spread = percentiles === null ? '–' : rangeWords(missed, percentiles.p5, percentiles.p95, tooth)
   return html`<tr class=${first ? 'first' : ''}>
     <th scope="row">${name}
       <span class="second">${boundWords(missed, tooth)}</span>

@@ -1,5 +1,5 @@
 import { type HeldLimit, isPosterior, type MissedLimit, oralSide } from '@alveometer/core'
-import { deg, mm } from './format.js'
+import { deg, mm, plain } from './format.js'
 
 /** What tells a limit from others: its code, and which of several numbers it holds for. */
 export type NamedLimit = Pick<HeldLimit, 'code' | 'where'>
@@ -50,6 +50,19 @@ export function valueWords(
 ): string {
   if (!fromEdge(code, tooth)) return limitNumber(unit, value)
   return `${mm(Math.abs(value))} ${value > 0 ? 'facial' : oralSide(tooth)}`
+}
+
+/** From one value of a limit to another: "0.16 to 2.30 mm", "3.96 to 0.84 mm palatal", "0.40 mm palatal to 0.60 mm facial". */
+export function rangeWords(
+  of: Pick<HeldLimit, 'code' | 'unit'>,
+  from: number,
+  to: number,
+  tooth: string,
+): string {
+  const edge = fromEdge(of.code, tooth)
+  const last = valueWords(of, to, tooth)
+  if (edge && from > 0 !== to > 0) return `${valueWords(of, from, tooth)} to ${last}`
+  return `${plain(edge ? Math.abs(from) : from, of.unit === 'deg' ? 1 : 2)} to ${last}`
 }
 
 /** "at least 1.00 mm"; of an exit "at least 1.50 mm palatal", which as a number is at most -1.50. */
