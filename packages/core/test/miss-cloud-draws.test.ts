@@ -98,8 +98,15 @@ describe('one rigid motion a placement', () => {
       expect(Math.abs(meanOf(missedBy(guidedError(), lengthMm).apexMm) - 1.4)).toBeLessThan(0.05)
   })
 
+  test('guided, single teeth: a correlation of 0.5 makes the apex miss by what was published', () => {
+    // Kaewsiri 2019, COIR: 0.97 mm at entry, 2.84 degrees, 1.28 mm at the apex.
+    const error = (correlation: number) => ownError({ entryMeanMm: 0.97, angleMeanDeg: 2.84, correlation })
+    expect(Math.abs(meanOf(missedBy(error(0.5), 10.5).apexMm) - 1.28)).toBeLessThan(0.03)
+    expect(meanOf(missedBy(error(0), 10.5).apexMm)).toBeLessThan(1.15)
+  })
+
   test('freehand: entry 1.62 mm and 8.7 degrees as published', () => {
-    // Schnutenhaus 2021, Dent J 9:54: 3D 1.62 mm. Half normals along three axes with those means make it 1.66.
+    // Schnutenhaus 2021, Dent J 9:54: 3D 1.62 mm. Half normals along three axes with those means make it 1.69.
     const { entryMm, angleDeg: angles } = missedBy(freehandError(), 10)
     expect(Math.abs(meanOf(entryMm) - 1.62)).toBeLessThan(0.07)
     expect(Math.abs(meanOf(angles) - 8.7)).toBeLessThan(0.05)

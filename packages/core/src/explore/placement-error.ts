@@ -13,7 +13,9 @@ const evenly = (sdMm: number): PlacementError['entrySdMm'] => ({ facial: sdMm, m
 
 /**
  * Through a guide. Mean entry error 1.2 mm and angle 3.5 degrees, pooled from 20 studies. Turned about their entry with no
- * correlation, fixtures of 10 to 11 mm then miss by 1.36 to 1.39 mm at the apex; pooled were 1.4 mm.
+ * correlation, fixtures of 10 to 11 mm then miss by 1.36 to 1.39 mm at the apex; pooled were 1.4 mm. Single studies of single
+ * teeth miss by more at the apex than that: 0.97 mm, 2.84 degrees and 1.28 mm (Kaewsiri 2019, COIR) take a correlation of
+ * 0.5, as of a fixture that turns about its sleeve.
  */
 export const guidedError = (): PlacementError => ({
   kind: 'guided',
