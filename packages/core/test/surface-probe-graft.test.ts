@@ -14,7 +14,7 @@ import {
   fixtureProfile,
   surfaceGrid,
 } from '../src/fixture/index.js'
-import { type DeficitGraft, graftField, graftSize, QuickVolume } from '../src/graft/index.js'
+import { type DeficitGraft, graftField, graftSize, QuickVolume, quickGraftGrid } from '../src/graft/index.js'
 import { mapOf, marginOf } from './closed-map.js'
 import { deficit, segmentMm2, site } from './graft-cases.js'
 import { type DistanceAt, fieldOf, lot, quarters, someFrame } from './probe-field.js'
@@ -24,8 +24,12 @@ const cylinder = (radiusMm: number, lengthMm: number) =>
 const tapered = fixtureProfile({ kind: 'tapered', diameterMm: 4.1, apexDiameterMm: 3, lengthMm: 10 })
 const upright = fixtureFrame({ platform: [0, 0, 0], apical: [0, 0, 1] }, [1, 0, 0])
 
-function probed(surface: ProbedSurface, profile: FixtureProfile, spec: DeficitGraft) {
-  const grid = surfaceGrid(profile)
+function probed(
+  surface: ProbedSurface,
+  profile: FixtureProfile,
+  spec: DeficitGraft,
+  grid = surfaceGrid(profile),
+) {
   const probe = surfaceProbe(surface, profile, grid, quarters(grid))
   const quick = new QuickVolume(probe.rays, spec)
   return (frame: FixtureFrame) => {
@@ -172,6 +176,21 @@ describe('against the field of the graft on the same rays', () => {
       }
       expect(greatest).toBeGreaterThan(20)
     })
+
+  test('rays at fewer depths and angles: within 1 %, or 0.3 mm3', () => {
+    const draw = lot(13)
+    const grid = quickGraftGrid(tapered)
+    for (const body of Object.values(bodies)) {
+      const surface = fieldOf(body)
+      const volumeAt = probed(surface, tapered, spec)
+      const fewAt = probed(surface, tapered, spec, grid)
+      for (let n = 0; n < 40; n++) {
+        const frame = someFrame(draw, 0.8, 0.25)
+        const mm3 = volumeAt(frame)
+        expect(Math.abs(fewAt(frame) - mm3)).toBeLessThan(Math.max(0.3, 0.01 * mm3))
+      }
+    }
+  })
 
   test('the same pose has the same volume, whatever was measured before', () => {
     const volumeAt = probed(fieldOf(bodies.wavy), tapered, spec)

@@ -14,6 +14,6 @@ export type {
 export { graftSize } from './graft-size.js'
 export type { DeficitGraft, FreeGraft, GraftLoss, GraftSpec } from './graft-spec.js'
 export { graftedMargin } from './grafted-margin.js'
-export { QuickVolume } from './quick-volume.js'
+export { QuickVolume, quickGraftGrid } from './quick-volume.js'
 export { wallsRemaining } from './walls.js'
 export { wantedMm } from './wanted.js'
