@@ -4,7 +4,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest'
 import { page } from 'vitest/browser'
 import { wayPlanes } from '../src/decision/way-planes.js'
 import { type AlvEvents, defineElements } from '../src/index.js'
-import type { AlvWaysOut } from '../src/ways-out/index.js'
+import { AlvWayPicture, type AlvWaysOut } from '../src/ways-out/index.js'
 import { mountedAt, settled } from './mounted.js'
 import { uprightPlan } from './plan.js'
 import { held, madeUpPicture, madeUpSizes, madeUpWays } from './ways-out-made-up.js'
@@ -170,6 +170,19 @@ test('the bent channel of the angled way leaves its picture of the crown by the 
   })
   const between = (((bent ?? 0) - (fixture ?? 0) + Math.PI) * 180) / Math.PI
   expect(Math.abs(((between + 540) % 360) - 180)).toBeCloseTo(14.2, 0)
+})
+
+test('pictures stay as they are while the fixture on the table is dragged, and follow the crown', async () => {
+  const ways = await mounted()
+  const picture = all(ways, 'alv-way-picture')[1]
+  const before = picture instanceof AlvWayPicture ? picture.plan : null
+  expect(before?.fixture.platform).toEqual(madeUpWays().ways[0]?.pose.platform)
+  ways.plan = { ...uprightPlan, fixture: { ...uprightPlan.fixture, platform: [0, 1.4, 3] } }
+  await settled()
+  expect(picture instanceof AlvWayPicture && picture.plan).toBe(before)
+  ways.plan = { ...uprightPlan, crown: { ...uprightPlan.crown } }
+  await settled()
+  expect(picture instanceof AlvWayPicture && picture.plan).not.toBe(before)
 })
 
 test('sizes are told where several were searched', async () => {

@@ -10,6 +10,8 @@ import { type WayAccess, wayDrawing } from './way-drawing.js'
 /** Pixels that the drawing is made for; it is scaled to the room there is. */
 const widthPx = 120
 
+const differs = (a: unknown, b: unknown): boolean => JSON.stringify(a) !== JSON.stringify(b)
+
 /** One way out in the section: the scan along its fixture's axis with fixture, crown and channel over it. Facial left. */
 export class AlvWayPicture extends LitElement {
   static override styles = [
@@ -60,7 +62,7 @@ export class AlvWayPicture extends LitElement {
   @property({ attribute: false }) plane: ImagePlane | null = null
   @property({ attribute: false }) image: GreyImage | null = null
   @property({ attribute: false }) window: GreyWindow = { low: -500, high: 2500 }
-  @property({ attribute: false }) access: WayAccess = { kind: 'none' }
+  @property({ attribute: false, hasChanged: differs }) access: WayAccess = { kind: 'none' }
   /** What it shows, in words. */
   @property() name = ''
   @query('canvas') private canvas?: HTMLCanvasElement

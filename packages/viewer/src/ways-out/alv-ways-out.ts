@@ -10,11 +10,11 @@ import {
 } from '@alveometer/core'
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { property, query } from 'lit/decorators.js'
-import { planOf, wayPlanes } from '../decision/way-planes.js'
 import type { GreyImage, GreyWindow } from '../drawing/grey.js'
 import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
 import { plain } from '../text/format.js'
+import { PicturedWays } from './pictured.js'
 import { type CellsKnown, type Column, columnsOf, wayRows } from './way-cells.js'
 import type { WayAccess } from './way-drawing.js'
 import { heldBack } from './way-limits.js'
@@ -49,6 +49,7 @@ export class AlvWaysOut extends LitElement {
   /** Ways are being searched. */
   @property({ type: Boolean, reflect: true }) busy = false
   @query('.strip') private strip?: HTMLElement
+  readonly #pictured = new PicturedWays()
 
   override render(): TemplateResult {
     const { result } = this
@@ -72,7 +73,6 @@ export class AlvWaysOut extends LitElement {
   #body(result: WaysOut): TemplateResult {
     const columns = columnsOf(result)
     const known = this.#known(result)
-    const planes = this.plan === null ? this.planes : { ...wayPlanes(this.plan, result), ...this.planes }
     const several = result.shapes.length > 1
     return html`${this.#glance(result)}
       <div class="strip measured" part="strip" tabindex="0" role="region" aria-label="Ways out side by side">
@@ -83,7 +83,7 @@ export class AlvWaysOut extends LitElement {
           ${result.ways.map((found) => this.#heading(found))}</tr></thead>
         <tbody>
           <tr class="pictures"><th scope="row">section <span class="second">facial left</span></th>
-            ${columns.map((column) => this.#picture(column, result, planes[column.way] ?? null))}</tr>
+            ${columns.map((column) => this.#picture(column, result))}</tr>
           <tr class="prices"><th scope="row">costs</th><td><span class="second">as planned</span></td>
             ${result.ways.map((found) => price(found, result.tooth))}</tr>
           ${wayRows.map(
@@ -127,18 +127,18 @@ export class AlvWaysOut extends LitElement {
       <span class="way with">${second}</span> ${existsMark(exists)}</th>`
   }
 
-  #picture(column: Column, result: WaysOut, plane: ImagePlane | null): TemplateResult {
-    const { plan, placed } = this
+  #picture(column: Column, result: WaysOut): TemplateResult {
+    const { placed } = this
     const { way, measures } = column
-    const found = way === 'present' ? result.present : result.ways.find((each) => each.way === way)
-    if (plan === null || found === undefined || plane === null) return html`<td></td>`
+    if (this.plan === null) return html`<td></td>`
+    const { plans, planes } = this.#pictured.of(this.plan, result)
     const towardsFacial = isPosterior(result.tooth) && (measures.offsetMm ?? 0) < 0
     const access: WayAccess =
       way === 'angled'
         ? { kind: 'bent', bendDeg: column.bendDeg ?? 0, towardsFacial }
         : { kind: way === 'cemented' || measures.class === null ? 'none' : 'straight' }
     const name = way === 'present' ? 'Section of the plan' : `Section: ${wayName(way)}`
-    return html`<td><alv-way-picture .plan=${planOf(plan, found)} .placed=${placed} .plane=${plane}
+    return html`<td><alv-way-picture .plan=${plans[way] ?? null} .placed=${placed} .plane=${this.planes[way] ?? planes[way] ?? null}
       .image=${this.images[way] ?? null} .window=${this.window} .access=${access} name=${name}></alv-way-picture></td>`
   }
 

@@ -26,6 +26,9 @@ export const waysStyle = css`
     scroll-padding-left: 4.6rem;
   }
   table {
+    /* Collapsed borders do not stay with cells that do. */
+    border-collapse: separate;
+    border-spacing: 0;
     table-layout: fixed;
     min-width: 39.5rem;
   }
