@@ -182,6 +182,7 @@ export type {
   WayObjective,
   WayOut,
   WaysOut,
+  WaysOutOptions,
 } from './explore/index.js'
 export {
   chartPlace,
@@ -199,6 +200,8 @@ export {
   tiltChartPose,
   tiltChartSteps,
   WAYS_OUT,
+  waysOut,
+  waysOutSteps,
 } from './explore/index.js'
 export type {
   FixtureFrame,

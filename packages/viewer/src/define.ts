@@ -2,6 +2,7 @@ import { AlvChairside } from './chairside/index.js'
 import { AlvCollar } from './collar/index.js'
 import { AlvCrownForm, AlvCrownImport } from './crown-form/index.js'
 import { AlvCrownView } from './crown-view/index.js'
+import { AlvDecision } from './decision/index.js'
 import { AlvCheckPicture, AlvGeometryCheck } from './geometry-check/index.js'
 import { AlvGraftForm } from './graft-form/index.js'
 import { AlvGreyCalibration } from './grey-calibration/index.js'
@@ -25,6 +26,7 @@ const elements: Readonly<Record<string, CustomElementConstructor>> = {
   'alv-crown-view': AlvCrownView,
   'alv-crown-form': AlvCrownForm,
   'alv-crown-import': AlvCrownImport,
+  'alv-decision': AlvDecision,
   'alv-density': AlvDensity,
   'alv-emergence': AlvEmergence,
   'alv-exit': AlvExit,
@@ -62,6 +64,7 @@ declare global {
     'alv-crown-view': AlvCrownView
     'alv-crown-form': AlvCrownForm
     'alv-crown-import': AlvCrownImport
+    'alv-decision': AlvDecision
     'alv-density': AlvDensity
     'alv-emergence': AlvEmergence
     'alv-exit': AlvExit

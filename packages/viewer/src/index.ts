@@ -5,6 +5,7 @@ export type { CrownChoice, CrownFormPart, CrownUse } from './crown-form/index.js
 export { AlvCrownForm, AlvCrownImport } from './crown-form/index.js'
 export type { CrownSide } from './crown-view/index.js'
 export { AlvCrownView } from './crown-view/index.js'
+export { AlvDecision } from './decision/index.js'
 export { defineElements } from './define.js'
 export type { GreyImage, GreyWindow } from './drawing/index.js'
 export { orientationLetters } from './drawing/index.js'

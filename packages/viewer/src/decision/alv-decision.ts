@@ -95,11 +95,11 @@ export class AlvDecision extends LitElement {
       <div class="part ${off('chart')}">${this.#trouble('chart')}
         <alv-tilt-chart ?stale=${stale('chart')} ?busy=${busy === 'chart'} .chart=${decision.chart}
           @alv-chart-pose=${this.#charted} @alv-chart-spec=${(e: AlvEvents['alv-chart-spec']) => this.#respec(e)}></alv-tilt-chart></div>
-      <div class="part ${off('ways')}">${this.#trouble('ways')}${this.#sizes(plan.fixture.shape)}
+      <div class="part ${off('ways')}">${this.#trouble('ways')}
         <alv-ways-out ?stale=${stale('ways')} ?busy=${busy === 'ways'} .result=${decision.ways} .plan=${plan}
           .placed=${workbench.crowns.placed(plan)} .planes=${decision.planes} .images=${decision.pictures} .window=${workbench.window}
           .adopted=${this.#adopted(plan)}
-          @alv-adopt-way=${this.#adopt} @alv-adopt-back=${this.#back}></alv-ways-out></div>
+          @alv-adopt-way=${this.#adopt} @alv-adopt-back=${this.#back}>${this.#sizes(plan.fixture.shape)}</alv-ways-out></div>
       <div class="part ${off('cloud')}">${this.#trouble('cloud')}
         <div class="beside">
         <alv-miss-cloud ?stale=${stale('cloud')} ?busy=${busy === 'cloud'} .cloud=${decision.cloud}

@@ -56,7 +56,9 @@ export const decisionStyle = css`
     min-width: 0;
   }
   .beside > figure {
-    flex: 1 1 14rem;
+    display: flex;
+    flex-direction: column;
+    flex: 1 1 15rem;
     margin: 0;
     min-width: 0;
   }
@@ -68,8 +70,8 @@ export const decisionStyle = css`
     color: var(--ink-2);
   }
   .beside alv-collar {
-    display: block;
-    height: 16rem;
+    flex: none;
+    height: 17rem;
   }
   @media screen {
     .part.off {

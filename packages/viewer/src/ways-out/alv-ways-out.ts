@@ -27,6 +27,7 @@ import { waysStyle } from './ways-style.js'
  * in the section, what it costs, how it stands to its limits and what holds it back; where there is none, by how much it
  * fails. Nothing is recommended. On a narrow screen a glance at all four comes first, and the columns are swiped.
  *
+ * @slot what is chosen for the search, beside the title
  * @fires alv-adopt-way the fixture should stand as a way places it
  * @fires alv-adopt-back the plan from before should come back
  * @csspart strip the table with its scroll
@@ -53,7 +54,7 @@ export class AlvWaysOut extends LitElement {
 
   override render(): TemplateResult {
     const { result } = this
-    return html`<div class="title"><h2>Ways out</h2>${this.#note()}</div>
+    return html`<div class="title"><h2>Ways out</h2><slot></slot>${this.#note()}</div>
       ${
         result === null
           ? html`<p class="quiet" role="status">${this.busy ? 'being searched' : 'not searched yet'}</p>`
@@ -86,6 +87,9 @@ export class AlvWaysOut extends LitElement {
             ${columns.map((column) => this.#picture(column, result))}</tr>
           <tr class="prices"><th scope="row">costs</th><td><span class="second">as planned</span></td>
             ${result.ways.map((found) => price(found, result.tooth))}</tr>
+          <tr class="buttons"><th scope="row"><span class="hidden">take it over</span></th><td></td>
+            ${result.ways.map((found) => this.#button(found))}</tr>
+          <tr><th scope="row">held back by</th><td>–</td>${result.ways.map((found) => heldBack(found, result.tooth))}</tr>
           ${wayRows.map(
             ({ name, unit, cell }) =>
               html`<tr><th scope="row">${name} ${
@@ -98,9 +102,6 @@ export class AlvWaysOut extends LitElement {
                   ${result.ways.map(({ shape }) => html`<td>${sizeWords(shape)}</td>`)}</tr>`
               : nothing
           }
-          <tr><th scope="row">held back by</th><td>–</td>${result.ways.map((found) => heldBack(found, result.tooth))}</tr>
-          <tr class="buttons"><th scope="row"><span class="hidden">take it over</span></th><td></td>
-            ${result.ways.map((found) => this.#button(found))}</tr>
         </tbody>
       </table></div>
       <dl class="told measured">${result.ways.map(
