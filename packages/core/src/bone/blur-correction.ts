@@ -9,8 +9,14 @@ import { thinPlateShift } from './thin-plate.js'
 const LEAST_COSINE = 0.35
 
 /** Phi^-1(1 - LOW_SHARE): how many sigmas outside an edge the blurred step has fallen to the low threshold. */
-const LOW_DEVIATION = 1.17498679206609
+export const LOW_DEVIATION = 1.17498679206609
 if (LOW_SHARE !== 0.12) throw new Error('LOW_DEVIATION belongs to a low share of 0.12')
+
+/** Of the blurred grey between voxels: point spread, blur and sampler together. */
+export function blurVarianceMm2({ volume, calibration, smoothingMm }: BoneModel): number {
+  const h2 = volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
+  return calibration.psfSigmaMm ** 2 + smoothingMm ** 2 + h2 / 6
+}
 
 /**
  * Moves hits from the low crossing of the blurred grey to the edge itself, along their rays: see marchSurface.
@@ -23,8 +29,7 @@ export function correctForBlur(
   { normals, peaks }: Traces,
   leastCosine = LEAST_COSINE,
 ): void {
-  const h2 = model.volume.spacingMm.reduce((sum, h) => sum + h * h, 0) / 3
-  const variance = model.calibration.psfSigmaMm ** 2 + model.smoothingMm ** 2 + h2 / 6
+  const variance = blurVarianceMm2(model)
   const sigma = Math.sqrt(variance)
   const raw = Float64Array.from(hits.points)
   for (let row = 0; row < hits.rows; row++)

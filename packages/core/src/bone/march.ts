@@ -18,15 +18,17 @@ export interface MarchOptions {
 const STEP_MM = 0.1
 /** Half a cell of the mask. */
 const MASK_STEP_MM = 0.15
-const BEFORE_MM = 1
+/** The fall is looked for so far inside of the mask's edge. */
+export const BEFORE_MM = 1
 
 /** The more blurred fall lies beyond the mask's edge by the difference of the blurs and up to half a cell. */
-const afterMm = ({ smoothingMm, exterior, volume }: BoneModel): number =>
+export const afterMm = ({ smoothingMm, exterior, volume }: BoneModel): number =>
   Math.max(
     0.5,
     1.2 * smoothingMm + 0.5 * Math.max(...exterior.step.map((step, a) => step * volume.spacingMm[a])),
   )
-const PEAK_MM = 1.2
+/** A plate's peak is looked for so far inside of its fall. */
+export const PEAK_MM = 1.2
 
 /** The surface that the fast march found, with what the refined fit starts from. */
 export interface MarchedSurface {

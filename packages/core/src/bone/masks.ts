@@ -50,7 +50,10 @@ const ASIDE = 1e-6
  * 1 for the cells of a field whose centres lie inside a mask, x fastest.
  * @throws RangeError as rayToMasks does.
  */
-export function maskCells(masks: readonly BoneMask[], field: CoarseField): Uint8Array {
+export function maskCells(
+  masks: readonly BoneMask[],
+  field: Pick<CoarseField, 'shape' | 'step' | 'indexToWorld'>,
+): Uint8Array {
   const { shape, step, indexToWorld } = field
   const [nx, ny, nz] = shape
   const cells = new Uint8Array(nx * ny * nz)
@@ -91,7 +94,10 @@ export function maskedCells(masks: readonly BoneMask[], field: CoarseField): Mas
 }
 
 /** The box round a solid in cells. */
-function cellBox({ low, high }: Solid, { indexToWorld, step }: CoarseField): { low: Vec3; high: Vec3 } {
+function cellBox(
+  { low, high }: Solid,
+  { indexToWorld, step }: Pick<CoarseField, 'step' | 'indexToWorld'>,
+): { low: Vec3; high: Vec3 } {
   const worldToIndex = invert(indexToWorld)
   const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((corner) => {
     const at = [0, 1, 2].map((a) => (((corner >> a) & 1) === 0 ? low[a] : high[a])) as unknown as Vec3
