@@ -35,7 +35,12 @@ interface Cell {
  * than what was found and `gapMm`: branch and bound with the steepness of every value (Lipschitz: Piyavskii 1972, USSR Comput
  * Math Math Phys 12:57), so that nothing wider than a point is missed. Ends early, with the bound that then holds, after `most` cells.
  */
-export function exhaust<Values>(search: Searched<Values>, gapMm: number, most: number, known: number | null = null): Exhausted {
+export function exhaust<Values>(
+  search: Searched<Values>,
+  gapMm: number,
+  most: number,
+  known: number | null = null,
+): Exhausted {
   const queue: Cell[] = []
   let found = known
   let cells = 0

@@ -35,7 +35,7 @@ const MOST_ROUNDS = 70
  * (bundle method with a trust region: Kelley 1960, J SIAM 8:703; Schramm and Zowe 1992, SIAM J Optim 2:121).
  * Yields once a round.
  */
-export function* climb(hill: Hill, start: Place, rounds = MOST_ROUNDS): Generator<void, Found> {
+export function* climb(hill: Hill, start: Place, rounds = MOST_ROUNDS): Generator<undefined, Found> {
   let centre = foundAt(hill, start)
   let best = centre
   const tried = (found: Found): Found => {

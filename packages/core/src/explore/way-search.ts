@@ -8,13 +8,13 @@ import { leastKept, standing } from './way-standing.js'
 import { apartMm, type LatticePlace, startsFor } from './way-starts.js'
 import { type Look, measureFor, wayValues } from './way-values.js'
 
-/** Starts from the lattice for a goal. Own choice: sites with more than two summits were not seen. */
-const STARTS = 4
 /** Climbs that mind the wall begin at so many of the summits found without it, and at so many places of the lattice. */
 const SUMMITS = 2
 const WALLED_STARTS = 2
-/** Of so many good places of the lattice the wall is measured. */
-const WALLED_LOOKS = 24
+/** Of so many good places of the lattice the wall is measured: bends that keep it take ten times as long. */
+const WALLED_LOOKS = { exit: 24, bend: 6 } as const
+/** A summit that minds the wall and is lower by no more is as high, mm: less than is printed of a bend. */
+const SAME_MM = 0.005
 /** Summits lie apart, mm. */
 const SAME_SUMMIT_MM = 0.3
 /** Rounds of a climb for the first, coarse answer. */
@@ -35,11 +35,13 @@ export interface WayQuestion {
 export function* firstSearch(
   question: WayQuestion,
   lattice: readonly LatticePlace[],
-): Generator<void, Place> {
+): Generator<undefined, Place> {
   const { way, inHandMm } = question
   const goal = firstGoal(way, inHandMm)
   const [start] = startsFor(lattice, way, goal, 1)
-  const found = yield* climb(hillOf(question, goal, 'without-wall'), start, FIRST_ROUNDS)
+  // The bend that keeps the wall takes too long for a first answer.
+  const look = way === 'angled' ? 'without-wall' : 'all'
+  const found = yield* climb(hillOf(question, goal, look), start, FIRST_ROUNDS)
   return found.place
 }
 
@@ -47,13 +49,14 @@ export function* firstSearch(
  * The best placement of a way: by its goal where its limits can be kept; else by bone alone where those of channel and
  * platform can; else that with the least worst violation.
  * @param also places to start from besides those of the lattice.
+ * @param starts so many of the lattice.
  */
 export function* searchWay(
   question: WayQuestion,
   lattice: readonly LatticePlace[],
   also: readonly Place[],
-  starts = STARTS,
-): Generator<void, Place> {
+  starts: number,
+): Generator<undefined, Place> {
   const { way, inHandMm, site, meter, space } = question
   const goal = firstGoal(way, inHandMm)
   const first = yield* summit(question, lattice, goal, [...startsFor(lattice, way, goal, starts), ...also])
@@ -80,15 +83,21 @@ function* summit(
   lattice: readonly LatticePlace[],
   goal: WayGoal,
   starts: readonly Place[],
-): Generator<void, Found> {
+): Generator<undefined, Found> {
   const loose = yield* summits(hillOf(question, goal, 'without-wall'), starts)
-  if (question.way === 'cemented') return loose[0]
+  // Where the limits cannot be kept without minding the wall, they cannot with it.
+  if (question.way === 'cemented' || leastKept(loose[0].standing) < 0) return loose[0]
   const hill = hillOf(question, goal, 'all')
   const walled = loose.map(({ place }) => ({ place, standing: hill.look(place) }))
   // What is best without minding the wall, and keeps it, is best.
-  if (Math.abs(walled[0].standing.goal - loose[0].standing.goal) < 1e-9 && leastKept(walled[0].standing) >= 0)
-    return walled[0]
-  const looked = startsFor(lattice, question.way, goal, WALLED_LOOKS)
+  const lostMm = loose[0].standing.goal - walled[0].standing.goal
+  if (lostMm < SAME_MM && leastKept(walled[0].standing) >= 0) return walled[0]
+  const looked = startsFor(
+    lattice,
+    question.way,
+    goal,
+    WALLED_LOOKS[question.way === 'angled' ? 'bend' : 'exit'],
+  )
     .map((place) => ({ place, standing: hill.look(place) }))
     .sort(bestFirst)
   const places = [...loose.slice(0, SUMMITS), ...looked.slice(0, WALLED_STARTS)].map(({ place }) => place)
@@ -96,7 +105,7 @@ function* summit(
 }
 
 /** Where climbs end, the best first, each summit once. */
-function* summits(hill: Hill, starts: readonly Place[]): Generator<void, Found[]> {
+function* summits(hill: Hill, starts: readonly Place[]): Generator<undefined, Found[]> {
   const found: Found[] = []
   for (const start of starts) found.push(yield* climb(hill, start))
   found.sort(bestFirst)

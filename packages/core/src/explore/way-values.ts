@@ -9,6 +9,8 @@ import { DEG_A_MM } from './way-space.js'
 const UNMEASURED_MM = -20
 /** What stands for the bend where none brings the exit to its place, degrees: worse than any that does. */
 const NO_BEND_DEG = 90
+/** What stands for a graft that was not measured, mm3: more than any. */
+const UNMEASURED_MM3 = 2000
 /** What stands for the reserve of a wall of which nothing is left to measure, mm: it is not held. */
 const NO_WALL_MM = 5
 /** So much graft is held for as much as a millimetre, mm3: what a fixture's side takes when it moves by that. Own choice. */
@@ -22,7 +24,7 @@ export interface WayValues {
   readonly others: readonly number[]
   /** The bend; 0 where it was not measured. */
   readonly bend: number
-  /** The graft; 0 where it was not measured. */
+  /** The graft; more than any where it was not measured. */
   readonly graft: number
 }
 
@@ -62,7 +64,7 @@ export function wayValues(
     margins: bone === undefined ? [] : marginReadings(bone, limits, tooth).map(reserveMm),
     others: reserves,
     bend: bendDeg === undefined ? 0 : (bendDeg ?? NO_BEND_DEG) / DEG_A_MM,
-    graft: (bone?.graftMm3 ?? 0) / MM3_A_MM,
+    graft: (bone?.graftMm3 ?? UNMEASURED_MM3) / MM3_A_MM,
   }
 }
 
