@@ -34,8 +34,10 @@ export const USAGE = `alveometer: access exit and bone margin of a planned fixtu
       without graft; what binds it, or why there is none. --diameters, --lengths: sizes that may be placed
   alveometer miss-cloud --scan PATH --plan PLAN.json [--error guided|freehand|own] [--entry MM --angle DEG]
                        [--draws 10000] [--seed 1] [--way straight|straight-graft|angled|cemented]
+                       [--counted all|bone-and-access]
       the plan under placement error: how often each limit holds, what fails first, and how well it must be
-      placed; --entry, --angle: your own mean errors at the platform and of the axis
+      placed; --entry, --angle: your own mean errors at the platform and of the axis; --counted: the limits
+      that the sums are of
   alveometer crown --mesh FILE [--tooth 11] [--unit mm|cm|centimetre|metre|micrometre|inch|foot]
       what is in a crown's mesh file (STL, OBJ, PLY, 3MF), what was repaired in reading it, and which unit
       would fit; --tooth, ISO 3950: where the crown of that tooth lies in it, its size and landmarks
@@ -87,6 +89,7 @@ const OPTIONS = {
   entry: { type: 'string' },
   angle: { type: 'string' },
   draws: { type: 'string' },
+  counted: { type: 'string' },
   way: { type: 'string' },
   help: { type: 'boolean', short: 'h' },
   version: { type: 'boolean', short: 'v' },

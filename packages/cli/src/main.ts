@@ -6,8 +6,10 @@ import { type CommandLine, readCommandLine, USAGE, UsageError } from './command-
 import { crown } from './crown.js'
 import { graft } from './graft.js'
 import { inspect } from './inspect.js'
+import { missCloudCommand } from './miss-cloud.js'
 import { phantom } from './phantom.js'
 import { probe } from './probe.js'
+import { tiltChartCommand } from './tilt-chart.js'
 
 const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>> = {
   inspect,
@@ -15,6 +17,8 @@ const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>
   assess: assessPlan,
   graft,
   crown,
+  'tilt-chart': tiltChartCommand,
+  'miss-cloud': missCloudCommand,
   phantom,
 }
 

@@ -10,9 +10,10 @@ import {
   WAYS_OUT,
 } from '@alveometer/core'
 import { openCrown, openPlan } from './assess.js'
-import { type CommandLine, optional, required, UsageError } from './command-line.js'
+import { type CommandLine, numberOf, oneOf, optional, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
+const COUNTED = ['all', 'bone-and-access'] as const
 const ERRORS = ['guided', 'freehand', 'own'] as const
 
 /** A plan under placement error, on a scan. */
@@ -20,6 +21,7 @@ export async function missCloudCommand(line: CommandLine): Promise<MissCloud> {
   const planPath = required(line, 'plan')
   const error = errorOf(line)
   const way = optional(line, 'way') === undefined ? undefined : oneOf(line, 'way', WAYS_OUT)
+  const counted = oneOf(line, 'counted', COUNTED)
   const [draws, seed] = [numberOf(line, 'draws'), numberOf(line, 'seed')]
   const plan = await openPlan(planPath)
   const { volume } = await openScan(line)
@@ -27,6 +29,7 @@ export async function missCloudCommand(line: CommandLine): Promise<MissCloud> {
   const site = exploredSite(boneModel(volume), plan, crownMesh === undefined ? {} : { crownMesh })
   return missCloud(site, {
     error,
+    counted,
     ...(way === undefined ? {} : { way }),
     ...(draws === undefined ? {} : { draws }),
     ...(seed === undefined ? {} : { seed }),
@@ -48,22 +51,4 @@ function errorOf(line: CommandLine): PlacementError {
       '--error own needs --entry, the mean distance in mm, and --angle, the mean in degrees',
     )
   return ownError({ entryMeanMm, angleMeanDeg })
-}
-
-function oneOf<T extends string>(line: CommandLine, name: string, known: readonly T[]): T {
-  const given = optional(line, name) ?? known[0]
-  const found = known.find((one) => one === given)
-  if (found === undefined)
-    throw new UsageError(
-      `--${name} ${given} is unknown: use ${known.slice(0, -1).join(', ')} or ${known.at(-1)}`,
-    )
-  return found
-}
-
-function numberOf(line: CommandLine, name: string): number | undefined {
-  const given = optional(line, name)
-  if (given === undefined) return undefined
-  const number = given.trim() === '' ? Number.NaN : Number(given)
-  if (Number.isNaN(number)) throw new UsageError(`--${name} ${given} is no number`)
-  return number
 }

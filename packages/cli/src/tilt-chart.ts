@@ -8,7 +8,7 @@ import {
   tiltChart,
 } from '@alveometer/core'
 import { openCrown, openPlan } from './assess.js'
-import { type CommandLine, optional, required, UsageError } from './command-line.js'
+import { type CommandLine, oneOf, optional, required, UsageError } from './command-line.js'
 import { openScan } from './scan-source.js'
 
 const KINDS = ['tilt', 'depth', 'shift'] as const
@@ -33,16 +33,6 @@ function specOf(line: CommandLine): TiltChartSpec {
     ...(columns === undefined ? {} : { columns }),
     ...(rows === undefined ? {} : { rows }),
   })
-}
-
-function oneOf<T extends string>(line: CommandLine, name: string, known: readonly T[]): T {
-  const given = optional(line, name) ?? known[0]
-  const found = known.find((one) => one === given)
-  if (found === undefined)
-    throw new UsageError(
-      `--${name} ${given} is unknown: use ${known.slice(0, -1).join(', ')} or ${known.at(-1)}`,
-    )
-  return found
 }
 
 function axisOf(line: CommandLine, name: string): ChartAxis | undefined {

@@ -165,6 +165,7 @@ export type {
   ExploredSite,
   FixturePose,
   HeldLimit,
+  LimitsCounted,
   MissCloud,
   MissCloudOptions,
   MissedLimit,

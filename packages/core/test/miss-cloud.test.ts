@@ -45,6 +45,20 @@ const limitOf = (cloud: MissCloud, code: string, where = '') => {
 const threeErrors = (share: number, draws: number) => 3 * Math.sqrt((share * (1 - share)) / draws)
 const entryOnly = (sdMm: number): PlacementError => ownError({ entrySdMm: sdMm, tiltSdDeg: 0 })
 
+test('of bone and access alone: the platform is told of and counts in no sum', () => {
+  const site = closedSite(planeFacialAt(3.5))
+  const error = entryOnly(0.4)
+  const all = cloudOf(site, { error })
+  const some = cloudOf(site, { error, counted: 'bone-and-access' })
+  const outside = (cloud: MissCloud) => cloud.limits.filter(({ counted }) => !counted).map(({ code }) => code)
+  expect(outside(all)).toEqual([])
+  expect(outside(some).length).toBeGreaterThan(0)
+  expect(outside(some).every((code) => /^(platform|rim|crownHeight)/.test(code))).toBe(true)
+  expect(limitOf(some, 'facialMarginMm', 'facial').holds).toBe(limitOf(all, 'facialMarginMm', 'facial').holds)
+  expect(some.allHold.share).toBeGreaterThanOrEqual(all.allHold.share)
+  expect(some.limits.filter(({ counted }) => !counted).every(({ firstShare }) => firstShare === 0)).toBe(true)
+})
+
 describe('a plane of bone and no tilt: shares of a normal', () => {
   // Facial bone 1.5 mm, of which 1 mm is to stay: 0.5 mm of reserve.
   const site = closedSite(planeFacialAt(3.5))

@@ -1,6 +1,7 @@
 import type {
   CrownMarks,
   ImagePlane,
+  LimitsCounted,
   NeighbourMarks,
   PlacementError,
   Plan,
@@ -64,6 +65,8 @@ export interface AlvEvents {
   'alv-adopt-back': CustomEvent<null>
   /** Placements should be taken to miss their plan by so much. */
   'alv-placement-error': CustomEvent<PlacementError>
+  /** Other limits are to count in the miss cloud's sums. */
+  'alv-limits-counted': CustomEvent<{ readonly counted: LimitsCounted }>
   /** The place that was asked for in a drawing. */
   'alv-pick': CustomEvent<DrawnPlace>
   /** A place on a neighbouring tooth waits to be pointed at in a drawing. */

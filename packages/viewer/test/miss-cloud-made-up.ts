@@ -18,6 +18,7 @@ function spread(
     unmeasured: 0,
     ...told,
     planned,
+    counted: true,
     holdsHalfWidth: 0.0089,
     percentiles: {
       p5: planned - 1.645 * sd,
@@ -44,6 +45,7 @@ export const madeUpCloud = (told: Partial<MissCloud> = {}): MissCloud => ({
   way: 'straight',
   error: guidedError(),
   surfaceSdMm: 0.1,
+  counted: 'all',
   draws: 10000,
   seed: 1,
   limits: [

@@ -12,6 +12,13 @@ export interface HeldLimit {
   readonly reserve: number | null
 }
 
+/** `all`, or those of bone, exit, bend and clearance alone: without the platform's depth, its place under the crown and the crown's height. */
+export type LimitsCounted = 'all' | 'bone-and-access'
+
+/** Whether a limit counts. */
+export const isCounted = (counted: LimitsCounted, { code }: Pick<HeldLimit, 'code'>): boolean =>
+  counted === 'all' || !/^(platform|rim|crownHeight)/.test(code)
+
 /** The ways out. */
 export type WayOut = 'straight' | 'straight-graft' | 'angled' | 'cemented'
 export const WAYS_OUT: readonly WayOut[] = ['straight', 'straight-graft', 'angled', 'cemented']

@@ -2,7 +2,7 @@ import { CAUTIONS } from '../assess/index.js'
 import { fixtureProfile } from '../fixture/index.js'
 import { along, angleDeg, distance, normalize, type Vec3 } from '../space/index.js'
 import type { ExploredSite } from './explored-site.js'
-import type { WayOut } from './held-limit.js'
+import { isCounted, type LimitsCounted, type WayOut } from './held-limit.js'
 import type { MeasuredPose } from './limit-readings.js'
 import { cautionsOf } from './miss-cloud-cautions.js'
 import { isHeld, type WayMeter, wayMeter } from './miss-cloud-meter.js'
@@ -19,6 +19,7 @@ export interface CloudOf {
   readonly way: WayOut
   readonly error: PlacementError
   readonly surfaceSdMm: number
+  readonly counted: LimitsCounted
   readonly draws: number
   readonly seed: number
 }
@@ -26,7 +27,7 @@ export interface CloudOf {
 /** A cloud while it is drawn. */
 export class CloudInTheMaking {
   readonly meter: WayMeter
-  /** Share of all draws that hold every limit where the fixture stands as planned and the surface alone is shifted. */
+  /** Share of all draws that hold every limit that counts where the fixture stands as planned and the surface alone is shifted. */
   readonly allHoldStill: number
   readonly #site: ExploredSite
   readonly #of: CloudOf
@@ -44,11 +45,11 @@ export class CloudInTheMaking {
   constructor(site: ExploredSite, of: CloudOf, shiftOf: (draw: number) => number) {
     this.#site = site
     this.#of = of
-    this.meter = wayMeter(site, of.way)
+    this.meter = wayMeter(site, of.way, of.counted)
     this.#axis = normalize(site.plan.fixture.apical)
     this.#lengthMm = fixtureProfile(site.plan.fixture.shape).lengthMm
     this.#planned = this.meter.measure(site.plan.fixture)
-    this.#tally = new Tally(site.plan.site.tooth, of.draws, this.meter.readings(this.#planned, 0))
+    this.#tally = new Tally(site.plan.site.tooth, of.draws, of.counted, this.meter.readings(this.#planned, 0))
     this.#entryMm = new Float64Array(of.draws)
     this.#apexMm = new Float64Array(of.draws)
     this.#angleDeg = new Float64Array(of.draws)
@@ -62,7 +63,8 @@ export class CloudInTheMaking {
     let [missed, kept] = [-1, risingMm.length]
     while (kept - missed > 1) {
       const middle = (kept + missed) >> 1
-      if (this.meter.readings(this.#planned, risingMm[middle]).every(isHeld)) kept = middle
+      const readings = this.meter.readings(this.#planned, risingMm[middle])
+      if (readings.every((each) => !isCounted(this.#of.counted, each) || isHeld(each))) kept = middle
       else missed = middle
     }
     return 1 - kept / risingMm.length

@@ -1,5 +1,5 @@
 import type { ExploredSite } from './explored-site.js'
-import type { HeldLimit, WayOut } from './held-limit.js'
+import { type HeldLimit, isCounted, type LimitsCounted, type WayOut } from './held-limit.js'
 import { limitReadings, type MeasuredPose } from './limit-readings.js'
 import type { FixturePose } from './pose.js'
 import type { BoneAtPose } from './pose-measures.js'
@@ -12,7 +12,7 @@ export interface WayMeter {
   measure(pose: FixturePose): MeasuredPose
   /** @param shiftMm how much farther out the surface of bone lies than it was found. */
   readings(measured: MeasuredPose, shiftMm: number): readonly HeldLimit[]
-  /** Whether all limits are held; as soon as one is missed the rest is not measured. */
+  /** Whether all limits that count are held; as soon as one is missed the rest is not measured. */
   keepsAll(pose: FixturePose, shiftMm: number): boolean
 }
 
@@ -22,12 +22,13 @@ export const isReserve = (reserve: number | null): boolean => reserve !== null &
 export const isHeld = ({ reserve }: HeldLimit): boolean => isReserve(reserve)
 
 /** The wall round the channel is left out: it takes longer than everything else together. */
-export function wayMeter(site: ExploredSite, way: WayOut): WayMeter {
+export function wayMeter(site: ExploredSite, way: WayOut, counted: LimitsCounted): WayMeter {
   const meter = site.meter()
   const { limits } = site
   const { tooth } = site.plan.site
   const readings = (measured: MeasuredPose, shiftMm: number): readonly HeldLimit[] =>
     limitReadings(way, limits, tooth, shifted(measured, shiftMm))
+  const isKept = (reading: HeldLimit): boolean => !isCounted(counted, reading) || isHeld(reading)
   const quick = (pose: FixturePose): MeasuredPose => ({
     platform: meter.platform(pose),
     clearanceMm: meter.clearanceMm(pose),
@@ -40,7 +41,7 @@ export function wayMeter(site: ExploredSite, way: WayOut): WayMeter {
     measure: (pose) => ({ ...quick(pose), ...bone(pose) }),
     readings,
     keepsAll: (pose, shiftMm) =>
-      readings(quick(pose), shiftMm).every(isHeld) && readings(bone(pose), shiftMm).every(isHeld),
+      readings(quick(pose), shiftMm).every(isKept) && readings(bone(pose), shiftMm).every(isKept),
   }
 }
 

@@ -1,4 +1,4 @@
-import type { WayOut } from './held-limit.js'
+import type { LimitsCounted, WayOut } from './held-limit.js'
 import type { FixturePose } from './pose.js'
 
 /** How far a placement may miss its plan: standard deviations, each of a normal distribution about nought. */
@@ -34,6 +34,8 @@ export interface MissedLimit {
   readonly side: 'least' | 'greatest'
   /** As planned. */
   readonly planned: number | null
+  /** Whether it counts in `allHold`, `tolerable` and the poses' `holds`. */
+  readonly counted: boolean
   /** Share of the draws that hold it, and the half width of its 95 % interval by counting. */
   readonly holds: number
   readonly holdsHalfWidth: number
@@ -65,6 +67,8 @@ export interface MissCloud {
   readonly error: PlacementError
   /** SD of the bone surface's place, mm, drawn once for each placement; 0 when it was left out. */
   readonly surfaceSdMm: number
+  /** Which limits `all` means below. */
+  readonly counted: LimitsCounted
   readonly draws: number
   readonly seed: number
   /** Least likely to hold first. `edgeBandMm`: the exit's offset against minus the band, or how far inside the table against 0. */

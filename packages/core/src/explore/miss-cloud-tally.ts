@@ -1,4 +1,4 @@
-import type { HeldLimit } from './held-limit.js'
+import { type HeldLimit, isCounted, type LimitsCounted } from './held-limit.js'
 import { limitSide } from './limit-readings.js'
 import { isHeld, isReserve } from './miss-cloud-meter.js'
 import type { MissedLimit } from './miss-cloud-result.js'
@@ -21,10 +21,14 @@ export class Tally {
   readonly #planned: ReadonlyMap<string, HeldLimit>
   readonly #held: Uint8Array
   readonly #tooth: string
+  readonly #counted: LimitsCounted
+  /** How many limits count. */
+  #toHold = 0
   #count = 0
 
   /** @param planned readings of the plan itself */
-  constructor(tooth: string, draws: number, planned: readonly HeldLimit[]) {
+  constructor(tooth: string, draws: number, counted: LimitsCounted, planned: readonly HeldLimit[]) {
+    this.#counted = counted
     this.#tooth = tooth
     this.#held = new Uint8Array(draws)
     this.#planned = new Map(planned.map((reading) => [keyOf(reading), reading]))
@@ -38,10 +42,11 @@ export class Tally {
       const { values, reserves } = this.#columnOf(reading, n)
       values[this.#count] = reading.value ?? Number.NaN
       reserves[this.#count] = reading.reserve ?? Number.NaN
-      if (isHeld(reading)) held++
+      if (isHeld(reading) && isCounted(this.#counted, reading)) held++
     }
     // A limit that was known before and is not now counts as missed.
-    this.#held[this.#count] = held === this.#columns.length ? 1 : 0
+    this.#held[this.#count] =
+      held === this.#toHold ? 1 : 0
     this.#count++
   }
 
@@ -49,7 +54,7 @@ export class Tally {
     return this.#held[draw] === 1
   }
 
-  /** Share of the draws so far that hold every limit. */
+  /** Share of the draws so far that hold every limit that counts. */
   get allHold(): { share: number; halfWidth: number } {
     const share = this.#held.subarray(0, this.#count).reduce((sum, held) => sum + held, 0) / this.#count
     return { share, halfWidth: countedHalfWidth(share, this.#count) }
@@ -75,6 +80,7 @@ export class Tally {
     const unknown = () => new Float64Array(this.#held.length).fill(Number.NaN)
     const column = { reading, values: unknown(), reserves: unknown() }
     this.#columns.push(column)
+    if (isCounted(this.#counted, reading)) this.#toHold++
     return column
   }
 
@@ -90,6 +96,7 @@ export class Tally {
       unit,
       limit,
       side: limitSide(code, this.#tooth),
+      counted: isCounted(this.#counted, reading),
       planned: this.#planned.get(keyOf(reading))?.value ?? null,
       holds: share,
       holdsHalfWidth: countedHalfWidth(share, this.#count),
@@ -112,6 +119,7 @@ export class Tally {
       if (this.holds(draw)) continue
       let [first, worst] = [-1, 0]
       for (const [n, { reading, reserves }] of columns.entries()) {
+        if (!isCounted(this.#counted, reading)) continue
         const reserve = reserves[draw]
         const spreads = Number.isNaN(reserve)
           ? UNMEASURED

@@ -2,7 +2,7 @@ import { type AbortSignal, stopIfAborted } from '../bone/index.js'
 import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from '../bone/shown-interval.js'
 import { standardNormals } from './draws.js'
 import type { ExploredSite } from './explored-site.js'
-import type { WayOut } from './held-limit.js'
+import type { LimitsCounted, WayOut } from './held-limit.js'
 import { CloudInTheMaking } from './miss-cloud-making.js'
 import type { MissCloud, PlacementError } from './miss-cloud-result.js'
 import { GREATEST_SCALE, tolerableScale, usualLooks, WANTED_SHARE } from './miss-cloud-tolerable.js'
@@ -28,6 +28,8 @@ export interface MissCloudOptions {
   readonly draws?: number
   /** A whole number from 0 to 2^32 - 1; 1 when absent. The same seed always gives the same cloud. */
   readonly seed?: number
+  /** `all` when absent. The others are told of, and count in no sum. */
+  readonly counted?: LimitsCounted
   /** What the plan is held to. When absent: see plannedWay. */
   readonly way?: WayOut
   /**
@@ -55,7 +57,7 @@ export function* missCloudSteps(
   site: ExploredSite,
   options: Omit<MissCloudOptions, 'signal' | 'onProgress' | 'onCloud' | 'pause'> = {},
 ): Generator<MissCloud | number, MissCloud> {
-  const { draws = 10_000, seed = 1, surface = true } = options
+  const { draws = 10_000, seed = 1, surface = true, counted = 'all' } = options
   const error = checkPlacementError(options.error ?? guidedError())
   if (!Number.isInteger(draws) || draws < DRAWS_BETWEEN[0] || draws > DRAWS_BETWEEN[1])
     throw new RangeError(
@@ -67,7 +69,7 @@ export function* missCloudSteps(
   const misplace = misplacing(site.plan, error)
   const poseOf = (draw: number, scale: number) => misplace(normals, draw * NORMALS_OF_A_DRAW, scale)
   const shiftOf = (draw: number) => surfaceSdMm * normals[(draw + 1) * NORMALS_OF_A_DRAW - 1]
-  const making = new CloudInTheMaking(site, { way, error, surfaceSdMm, draws, seed }, shiftOf)
+  const making = new CloudInTheMaking(site, { way, error, surfaceSdMm, counted, draws, seed }, shiftOf)
 
   const sought = Math.min(draws, TOLERABLE_DRAWS)
   const work = draws + usualLooks(sought)

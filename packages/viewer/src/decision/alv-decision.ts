@@ -103,7 +103,7 @@ export class AlvDecision extends LitElement {
       <div class="part ${off('cloud')}">${this.#trouble('cloud')}
         <div class="beside">
         <alv-miss-cloud ?stale=${stale('cloud')} ?busy=${busy === 'cloud'} .cloud=${decision.cloud}
-          @alv-placement-error=${this.#missed}></alv-miss-cloud>
+          @alv-placement-error=${this.#missed} @alv-limits-counted=${this.#count}></alv-miss-cloud>
         <figure><figcaption>Across the fixture, ${mm(workbench.collarDepthMm)} deep</figcaption>
           <alv-collar .plan=${plan} .assessment=${workbench.assessment} .image=${workbench.images.collar ?? null} .window=${workbench.window}
             .collarDepthMm=${workbench.collarDepthMm} .cloud=${this.cloud} ?moving=${workbench.session.moving}></alv-collar></figure>
@@ -212,6 +212,10 @@ export class AlvDecision extends LitElement {
     if (adopted === null) return
     this.#decision.adopted = null
     this.workbench?.move({ phase: 'step', plan: adopted.before })
+  }
+
+  #count({ detail }: AlvEvents['alv-limits-counted']): void {
+    this.#decision.counted = detail.counted
   }
 
   #missed({ detail }: AlvEvents['alv-placement-error']): void {

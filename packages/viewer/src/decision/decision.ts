@@ -1,5 +1,6 @@
 import type {
   FixtureShape,
+  LimitsCounted,
   MissCloud,
   PlacedCrown,
   PlacementError,
@@ -58,6 +59,7 @@ export class Decision {
   share = 0
   #spec: TiltChartSpec
   #error: PlacementError
+  #counted: LimitsCounted = 'all'
   #shapes: readonly FixtureShape[] | null = null
   #kept: KeptChart | null = null
   #running: Running | null = null
@@ -94,6 +96,15 @@ export class Decision {
 
   set error(error: PlacementError) {
     this.#error = error
+    this.ask()
+  }
+
+  get counted(): LimitsCounted {
+    return this.#counted
+  }
+
+  set counted(counted: LimitsCounted) {
+    this.#counted = counted
     this.ask()
   }
 
@@ -174,7 +185,7 @@ export class Decision {
       case 'ways':
         return `${groundOf(plan)} ${JSON.stringify(this.#shapes ?? [plan.fixture.shape])}`
       case 'cloud':
-        return `${JSON.stringify(plan)} ${JSON.stringify(this.#error)}`
+        return `${JSON.stringify(plan)} ${JSON.stringify(this.#error)} ${this.#counted}`
     }
   }
 
@@ -243,7 +254,9 @@ export class Decision {
       }
       case 'cloud': {
         const take = (cloud: MissCloud) => shown(() => (this.cloud = cloud))
-        take(await engine.cloud({ plan, error: this.#error }, { ...task, onPart: take }))
+        take(
+          await engine.cloud({ plan, error: this.#error, counted: this.#counted }, { ...task, onPart: take }),
+        )
       }
     }
   }

@@ -1,4 +1,11 @@
-import type { FixtureShape, PlacementError, Plan, TiltChartSpec, WayOut } from '@alveometer/core'
+import type {
+  FixtureShape,
+  LimitsCounted,
+  PlacementError,
+  Plan,
+  TiltChartSpec,
+  WayOut,
+} from '@alveometer/core'
 
 export interface ChartRequest {
   readonly plan: Plan
@@ -16,4 +23,6 @@ export interface CloudRequest {
   readonly error: PlacementError
   /** The way that the plan takes; by what its channel does when absent. */
   readonly way?: WayOut
+  /** `all` when absent. */
+  readonly counted?: LimitsCounted
 }

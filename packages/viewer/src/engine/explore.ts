@@ -48,12 +48,20 @@ export class Explorer {
 
   async cloud(
     model: BoneModel,
-    { plan, error, way }: CloudRequest,
+    { plan, error, way, counted }: CloudRequest,
     mesh: Mesh | undefined,
     task: Exploring<MissCloud>,
   ) {
     const site = await this.#site(model, plan, mesh, task)
-    return finished('cloud', missCloudSteps(site, { error, ...(way === undefined ? {} : { way }) }), task)
+    return finished(
+      'cloud',
+      missCloudSteps(site, {
+        error,
+        ...(way === undefined ? {} : { way }),
+        ...(counted === undefined ? {} : { counted }),
+      }),
+      task,
+    )
   }
 
   async #site(

@@ -1,4 +1,4 @@
-import { guidedError, type MissCloud, type PlacementError } from '@alveometer/core'
+import { guidedError, type LimitsCounted, type MissCloud, type PlacementError } from '@alveometer/core'
 import { html, LitElement, nothing, type PropertyValues, svg, type TemplateResult } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { tell } from '../events.js'
@@ -17,6 +17,7 @@ import { limitRows } from './limit-rows.js'
  * limit's own chance with the spread of its value, least likely first.
  *
  * @fires alv-placement-error another error is wanted
+ * @fires alv-limits-counted other limits are to count
  */
 export class AlvMissCloud extends LitElement {
   static override styles = [tokens, panel, fieldsStyle, cloudStyle]
@@ -28,12 +29,13 @@ export class AlvMissCloud extends LitElement {
   @property({ type: Boolean, reflect: true }) busy = false
   /** The error that was asked for, until a cloud is made with it. */
   @state() private asked: PlacementError | null = null
+  @state() private askedCounted: LimitsCounted | null = null
 
   override render(): TemplateResult {
     const { cloud } = this
     const error = this.asked ?? cloud?.error ?? guidedError()
     return html`<div class="title"><h2>Miss cloud</h2>${this.#note()}</div>
-      <div class="error">${errorChoice(error, this.#choose)}</div>
+      <div class="error">${errorChoice(error, this.#choose)}${this.#countedChoice()}</div>
       ${
         cloud === null
           ? html`<p class="quiet" role="status">${this.busy ? 'placements are being drawn' : 'not drawn yet'}</p>`
@@ -46,6 +48,19 @@ export class AlvMissCloud extends LitElement {
     if (cloud !== null && !cloud.complete)
       return html`<span class="quiet" role="status">first placements, more are drawn</span>`
     return busy && cloud !== null ? html`<span class="quiet" role="status">being drawn anew</span>` : nothing
+  }
+
+  /** The window of depth is narrower than any placement is exact: it would drown the rest. */
+  #countedChoice(): TemplateResult {
+    const counted = this.askedCounted ?? this.cloud?.counted ?? 'all'
+    const choice = (which: LimitsCounted, name: string): TemplateResult =>
+      html`<button aria-pressed=${which === counted} @click=${() => this.#count(which)}>${name}</button>`
+    return html`<div class="counted"><span class="quiet">limits that count</span>${choice('all', 'all')}${choice('bone-and-access', 'bone and access')}</div>`
+  }
+
+  #count(counted: LimitsCounted): void {
+    this.askedCounted = counted
+    tell(this, 'alv-limits-counted', { counted })
   }
 
   #body(cloud: MissCloud): TemplateResult {
@@ -73,6 +88,8 @@ export class AlvMissCloud extends LitElement {
     const { asked, cloud } = this
     if (changed.has('cloud') && asked !== null && cloud !== null && sameError(asked, cloud.error))
       this.asked = null
+    if (changed.has('cloud') && cloud !== null && cloud.counted === this.askedCounted)
+      this.askedCounted = null
   }
 }
 

@@ -24,6 +24,18 @@ export const cloudStyle = css`
     flex-wrap: wrap;
     gap: 0.25rem;
   }
+  .counted {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0.25rem;
+    align-items: center;
+    margin-top: 0.4rem;
+  }
+  .counted button {
+    min-height: 1.5rem;
+    padding: 0.05rem 0.5rem;
+    font-size: var(--small);
+  }
   .error .fields {
     max-width: 20rem;
     margin-top: 0.4rem;

@@ -10,7 +10,7 @@ const WANTED = 0.95
 /** How often all limits hold, and how near the plan a placement must come to keep them in 19 of 20. */
 export function headline(cloud: MissCloud): TemplateResult {
   const { allHold, draws } = cloud
-  return html`<p class="big">All limits hold in <strong>${shareWords(allHold.share)}</strong> of placements
+  return html`<p class="big">${cloud.counted === 'all' ? 'All limits hold' : 'Bone and access hold'} in <strong>${shareWords(allHold.share)}</strong> of placements
       <span class="quiet" title="95 % interval by counting">(${halfWidthWords(allHold.halfWidth)}, ${draws.toLocaleString('en')} drawn)</span></p>
     <p class="keep">${keepWords(cloud)}</p>`
 }

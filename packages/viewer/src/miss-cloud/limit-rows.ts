@@ -22,7 +22,7 @@ function row(missed: MissedLimit, first: boolean, tooth: string): TemplateResult
   const plan = planned === null ? 'no number' : number(planned)
   const spread = percentiles === null ? '–' : rangeWords(missed, percentiles.p5, percentiles.p95, tooth)
   return html`<tr class=${first ? 'first' : ''}>
-    <th scope="row">${name}
+    <th scope="row">${name}${missed.counted ? nothing : html` <span class="second">told, does not count</span>`}
       <span class="second">${boundWords(missed, tooth)}</span>
       <span class="second narrow">planned <span class=${low ? 'below low' : ''}>${plan}</span><br />9 of 10: ${spread}</span>
       ${first ? html`<span class="second fails">▾ first to be missed in ${shareWords(firstShare)} of the misses</span>` : nothing}
