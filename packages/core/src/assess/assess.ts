@@ -1,4 +1,11 @@
-import { type AbortSignal, type BoneModel, boneModel, type Progress, prepareBone } from '../bone/index.js'
+import {
+  type AbortSignal,
+  type BoneModel,
+  boneModel,
+  type Progress,
+  prepareBone,
+  type SiteSurface,
+} from '../bone/index.js'
 import { fixtureFrame, fixtureProfile, surfaceGrid } from '../fixture/index.js'
 import type { Plan } from '../plan/index.js'
 import type { Mesh } from '../space/index.js'
@@ -21,6 +28,11 @@ export interface AssessOptions {
   readonly mode?: MeasureMode
   /** The scan's bone model; made on first use and kept with the volume when absent. */
   readonly bone?: BoneModel
+  /**
+   * The site's surface for the mode of that name, found on the same bone model, with 11 mm all round the fixture; found on
+   * first use and kept with the model when absent.
+   */
+  readonly surface?: SiteSurface
   /** The mesh of a plan's `mesh` crown, mm, as in its file; closed, wound outward. */
   readonly crownMesh?: Mesh
 }
@@ -44,10 +56,10 @@ export interface AssessSteps extends AssessOptions {
  * Lengths in mm, angles in degrees, grey in the volume's own unit. The plan is taken as checked by readPlan.
  * Algorithm accuracy on phantoms, fast: 95 % of rays within 0.03 mm (0.2 mm voxels) to 0.08 mm (0.4 mm voxels); a real
  * scan is worse, see the cautions. A ray that meets a neighbouring tooth may not know it: look at the section.
- * @throws RangeError when a limit is unknown or out of its plausible range, the pose is not rigid, or a mesh crown comes without its mesh.
+ * @throws RangeError when a limit is unknown or out of its plausible range, the pose is not rigid, a mesh crown comes without its mesh, or the surface is of another scan.
  */
 export function assess(volume: Volume, plan: Plan, options: AssessOptions = {}): Assessment {
-  const run = assessment(options.bone ?? boneModel(volume), plan, options)
+  const run = assessment(options.bone ?? options.surface?.model ?? boneModel(volume), plan, options)
   let step = run.next()
   while (!step.done) step = run.next()
   return step.value
@@ -63,7 +75,8 @@ export async function assessInSteps(
   options: AssessSteps = {},
 ): Promise<Assessment> {
   const { signal, onProgress, pause } = options
-  const run = assessment(options.bone ?? (await prepareBone(volume, options)), plan, options)
+  const known = options.bone ?? options.surface?.model
+  const run = assessment(known ?? (await prepareBone(volume, options)), plan, options)
   for (;;) {
     if (signal?.aborted) throw signal.reason ?? new Error('aborted')
     const step = run.next()
@@ -75,12 +88,15 @@ export async function assessInSteps(
 
 /** Yields the share of the measurement that is done. */
 function* assessment(model: BoneModel, plan: Plan, options: AssessOptions): Generator<number, Assessment> {
+  const { mode = 'fast', surface } = options
+  if (surface !== undefined && surface.model !== model)
+    throw new RangeError('the surface was found on another scan, or with other masks, than is assessed')
   const limits = resolveLimits(plan.site.tooth, plan.limits)
   const frame = fixtureFrame(plan.fixture, plan.site.facial)
   const profile = fixtureProfile(plan.fixture.shape)
   const sectors = sectorsOf(plan.site.tooth)
   const overFixture = restoration(plan, profile, limits, options.crownMesh)
-  const boneMargin = yield* measured(model, frame, profile, surfaceGrid(profile), options.mode ?? 'fast')
+  const boneMargin = yield* measured(model, frame, profile, surfaceGrid(profile), mode, surface)
   const margin = marginResult(boneMargin, profile, sectors, limits, shownInterval(model))
   const graft = graftKnown({ plan, frame, profile, sectors, limits, boneMargin, margin })
   const density = densityResult(model, frame, profile, sectors, plan.calibration, boneMargin)

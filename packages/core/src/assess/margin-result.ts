@@ -1,4 +1,11 @@
-import { type BoneMargin, exposedAreas, flagsOf, type RayFlag, type RayState } from '../bone/index.js'
+import {
+  type BoneMargin,
+  exposedAreas,
+  flagsOf,
+  type MarginMode,
+  type RayFlag,
+  type RayState,
+} from '../bone/index.js'
 import type { FixtureProfile } from '../fixture/index.js'
 import type { ShownInterval } from './interval.js'
 import type { LimitValues } from './limits.js'
@@ -18,8 +25,11 @@ export interface ExposureRange {
 
 /** A margin as it is told. */
 export interface MarginResult extends MarginCover {
-  /** `fast`: as shown while the fixture is moved. `refined`: an edge fitted on every ray. */
-  readonly mode: 'fast' | 'refined'
+  /**
+   * `fast`: as shown while the fixture is moved. `surface`: on the surface of the whole site, as thousands of poses are.
+   * `refined`: an edge fitted on every ray.
+   */
+  readonly mode: MarginMode
   readonly depthsMm: readonly number[]
   /** 0 = facial, increasing towards +y of the fixture frame. */
   readonly anglesDeg: readonly number[]
@@ -28,13 +38,13 @@ export interface MarginResult extends MarginCover {
   readonly halfWidthMm: MapRows<number | null>
   /** What makes a ray's number less sure. */
   readonly flags: MapRows<readonly RayFlag[]>
-  /** Thickness of the cortical plate behind each ray, mm; null in fast mode. */
+  /** Thickness of the cortical plate behind each ray, mm; null unless refined. */
   readonly cortexMm: MapRows<number | null> | null
-  /** Half width of its 95 % interval, mm, without a floor; null in fast mode. */
+  /** Half width of its 95 % interval, mm, without a floor; null unless refined. */
   readonly cortexHalfWidthMm: MapRows<number | null> | null
-  /** Sigma of the blur that plates were fitted with, mm; null in fast mode. */
+  /** Sigma of the blur that plates were fitted with, mm; null unless refined. */
   readonly blurMm: number | null
-  /** Shortest 3D distance from each place of the surface to the outside of bone, mm; null in fast mode. */
+  /** Shortest 3D distance from each place of the surface to the outside of bone, mm; null unless refined. */
   readonly nearestMm: MapRows<number | null> | null
   /** All the way round by thirds of the length: coronal, middle, apical; held against the limit of other than facial bone. */
   readonly levels: Readonly<Record<Level, RegionMargin>>

@@ -129,7 +129,7 @@ function castRay(
 }
 
 /** What a ray meets first in the mask, and how far from the axis; `no-surface`: nothing within range. */
-interface Met {
+export interface Met {
   readonly what: 'outside' | Exclude<RayState, 'bone'>
   readonly atMm: number
   /** Of the outside: here it came in through a narrow opening; what did not lies over 1 mm farther. */
@@ -139,7 +139,8 @@ interface Met {
 /** Farther than a groove is deep. */
 const LEAK_MM = 1
 
-function firstExterior(model: BoneModel, index: Vec3, step: Vec3, rangeMm: number): Met {
+/** @param index, step the start and the way of a millimetre, index space of the volume. */
+export function firstExterior(model: BoneModel, index: Vec3, step: Vec3, rangeMm: number): Met {
   const { cells, narrow, shape, step: cell } = model.exterior
   const [nx, ny, nz] = shape
   const ix = index[0] / cell[0]

@@ -9,10 +9,15 @@ import { apexRay, type RayFan, rayFan } from './rays.js'
 import { type RefinedSurface, refineSurface } from './refine.js'
 import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from './shown-interval.js'
 
+/**
+ * `fast`: a crossing of blurred grey, for dragging. `surface`: the same crossing, found for the whole site at once, as it is
+ * for thousands of poses. `refined`: a fitted edge.
+ */
+export type MarginMode = 'fast' | 'surface' | 'refined'
+
 /** Bone round a fixture, measured along rays perpendicular to its axis and by shortest distance. */
 export interface BoneMargin extends ExposedAreas {
-  /** `fast`: a crossing of blurred grey, for dragging. `refined`: a fitted edge. */
-  readonly mode: 'fast' | 'refined'
+  readonly mode: MarginMode
   readonly grid: SurfaceGrid
   readonly states: readonly RayState[]
   /** Bits of FLAG_BITS, ray by ray; see flagsOf. */
@@ -24,7 +29,7 @@ export interface BoneMargin extends ExposedAreas {
    * that a person must be shown: see uncertaintyMm.
    */
   readonly halfWidthMm: Float64Array
-  /** Thickness of the cortical plate behind each ray, along its normal, mm; NaN where none was fitted, and in fast mode. */
+  /** Thickness of the cortical plate behind each ray, along its normal, mm; NaN where none was fitted, and unless refined. */
   readonly cortexMm: Float64Array
   /** Half width of the 95 % interval of cortexMm. */
   readonly cortexHalfWidthMm: Float64Array
@@ -32,7 +37,7 @@ export interface BoneMargin extends ExposedAreas {
   readonly blurMm: number | null
   /**
    * Shortest signed distance from every place of the fixture's side to the outside of bone, mm, row by row; NaN where
-   * there is no surface near. Null in fast mode, which looks for the least one only.
+   * there is no surface near. Null unless refined: else the least one only is looked for.
    */
   readonly nearestMapMm: Float64Array | null
   /** Bone on the axis beyond the apex, mm; null where the apex is outside, data ends or no outside lies within range. */
@@ -162,7 +167,11 @@ function* marginOf(
 }
 
 /** 95 % half widths: what the fit says, or the fast march's where it stands; more for a scan without thick cortex. */
-function halfWidths(model: BoneModel, radialMm: Float64Array, sdMm: Float64Array | null): Float64Array {
+export function halfWidths(
+  model: BoneModel,
+  radialMm: Float64Array,
+  sdMm: Float64Array | null,
+): Float64Array {
   return radialMm.map((r, n) => {
     if (Number.isNaN(r)) return Number.NaN
     const sd = sdMm === null ? Number.NaN : sdMm[n]

@@ -9,16 +9,16 @@ import type { RefinedSurface } from './refine.js'
 /** Thinner than this many sigmas of the blur, a plate's own thickness cannot be told any more. */
 const THIN_SIGMAS = 1.5
 /** Brighter than cortex by this much, as shares of the contrast: enamel, or metal. */
-const ENAMEL_SHARE = 1.3
+export const ENAMEL_SHARE = 1.3
 /** Brighter than the plateau of cortex for longer than its own unevenness lasts: dentine. */
-const DENTINE_SHARE = 1.1
-const DENTINE_RUN_MM = 0.5
+export const DENTINE_SHARE = 1.1
+export const DENTINE_RUN_MM = 0.5
 /** Cortical level for so long: more than a plate, so perhaps dentine. */
-const HARD_SHARE = 0.8
-const HARD_RUN_MM = 3.5
+export const HARD_SHARE = 0.8
+export const HARD_RUN_MM = 3.5
 /** The surface leaping by so much from one angle to the next. */
 const LEAP_MM = 1.5
-const STEP_MM = 0.25
+export const HARD_STEP_MM = 0.25
 
 /**
  * What makes the rays of a map less sure. The marks of a tooth are rules of thumb that no study has tested: grey above
@@ -61,11 +61,11 @@ function isHard(
   const contrast = calibration.cortexGrey - soft
   let run = 0
   let dense = 0
-  for (let t = 0; t < toMm; t += STEP_MM) {
+  for (let t = 0; t < toMm; t += HARD_STEP_MM) {
     const share = (sample(i + t * di, j + t * dj, k + t * dk) - soft) / contrast
     if (share > ENAMEL_SHARE) return true
-    run = share > HARD_SHARE ? run + STEP_MM : 0
-    dense = share > DENTINE_SHARE ? dense + STEP_MM : 0
+    run = share > HARD_SHARE ? run + HARD_STEP_MM : 0
+    dense = share > DENTINE_SHARE ? dense + HARD_STEP_MM : 0
     if (run > HARD_RUN_MM || dense > DENTINE_RUN_MM) return true
   }
   return false
@@ -75,9 +75,9 @@ function isHard(
  * Whether the surface lies much farther out here than on one of the neighbouring rays, and than that one's tangent plane
  * would have it: a plate that runs obliquely does not leap.
  */
-function leaps(
+export function leaps(
   { starts, directions, columns }: RayFan,
-  { hits, traces }: MarchedSurface,
+  { hits, traces }: Pick<MarchedSurface, 'hits' | 'traces'>,
   ray: number,
 ): boolean {
   const row = ray - (ray % columns)

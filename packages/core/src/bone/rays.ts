@@ -19,7 +19,7 @@ export interface RayFan {
   readonly directions: readonly Vec3[]
 }
 
-const ABOVE_MM: readonly number[] = [2, 1.5, 1, 0.5]
+export const ABOVE_MM: readonly number[] = [2, 1.5, 1, 0.5]
 const DOME_DEG: readonly number[] = [18, 36, 54, 72, 90]
 
 export function rayFan(frame: FixtureFrame, { depthsMm, anglesDeg }: SurfaceGrid): RayFan {
