@@ -17,7 +17,7 @@ export const DENTINE_RUN_MM = 0.5
 export const HARD_SHARE = 0.8
 export const HARD_RUN_MM = 3.5
 /** The surface leaping by so much from one angle to the next. */
-const LEAP_MM = 1.5
+export const LEAP_MM = 1.5
 export const HARD_STEP_MM = 0.25
 
 /**

@@ -15,7 +15,8 @@ export class ProbeField {
   readonly #lastI: number
   readonly #lastJ: number
   readonly #lastK: number
-  readonly #hasUnscanned: boolean
+  /** Whether some of the grid was not scanned. */
+  readonly hasUnscanned: boolean
 
   /** @throws RangeError when a side of the surface's grid has fewer than two nodes. */
   constructor(surface: ProbedSurface) {
@@ -30,7 +31,7 @@ export class ProbeField {
     this.#lastI = nx - 1
     this.#lastJ = ny - 1
     this.#lastK = nz - 1
-    this.#hasUnscanned = surface.kinds.includes(NODE_UNSCANNED)
+    this.hasUnscanned = surface.kinds.includes(NODE_UNSCANNED)
   }
 
   /** An LPS point as a place in the grid. */
@@ -69,8 +70,9 @@ export class ProbeField {
 
   /** Whether bone ends at a place because nothing was scanned beyond: of the nodes round it that are not bone the nearest. */
   endsInNoData(i: number, j: number, k: number): boolean {
-    if (!this.#hasUnscanned) return false
+    if (!this.hasUnscanned) return false
     const { kinds } = this.surface
+    if (!(i >= 0 && j >= 0 && k >= 0 && i <= this.#lastI && j <= this.#lastJ && k <= this.#lastK)) return true
     const i0 = Math.min(this.#lastI - 1, Math.floor(i))
     const j0 = Math.min(this.#lastJ - 1, Math.floor(j))
     const k0 = Math.min(this.#lastK - 1, Math.floor(k))

@@ -79,7 +79,8 @@ export class ProbeRays {
     for (let row = 0; row < rows; row++) {
       const v = this.pose.onRay(row, 0, 0)
       if (v > 0) continue
-      this.states.fill(Number.isNaN(v) ? RAY_NO_DATA : RAY_AXIS_OUTSIDE, row * columns, (row + 1) * columns)
+      const noData = Number.isNaN(v) || this.#endsInNoData(row, 0, 0)
+      this.states.fill(noData ? RAY_NO_DATA : RAY_AXIS_OUTSIDE, row * columns, (row + 1) * columns)
       this.endMm.fill(0, row * columns, (row + 1) * columns)
     }
   }

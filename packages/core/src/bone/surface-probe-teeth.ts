@@ -1,16 +1,24 @@
+import {
+  DENTINE_RUN_MM,
+  DENTINE_SHARE,
+  ENAMEL_SHARE,
+  HARD_RUN_MM,
+  HARD_SHARE,
+  HARD_STEP_MM,
+  LEAP_MM,
+} from './ray-flags.js'
+import { CORTEX_HARDNESS } from './site-surface.js'
 import type { ProbePose } from './surface-probe-pose.js'
 
-/** As on the rays of a margin: see rayFlags. Hardness is 64 at the level of cortex. */
-const ENAMEL = 1.3 * 64
-const DENTINE = 1.1 * 64
-const DENTINE_RUN_MM = 0.5
-const HARD = 0.8 * 64
-const HARD_RUN_MM = 3.5
-const STEP_MM = 0.25
+const ENAMEL = ENAMEL_SHARE * CORTEX_HARDNESS
+const DENTINE = DENTINE_SHARE * CORTEX_HARDNESS
+const HARD = HARD_SHARE * CORTEX_HARDNESS
+/** Half the way over which the field's slope is taken, in units of the grid. */
+const SLOPE = 0.5
 /** Nodes along the edge of a block. */
 const BLOCK = 8
 
-/** Whether rays run through what is harder than a plate of bone, by the grey that a site's grid keeps. */
+/** Marks of a tooth on rays, as surfaceFlags finds them on the whole map. */
 export class ProbeTeeth {
   readonly #pose: ProbePose
   /** Greatest hardness in each block and those round it. */
@@ -24,6 +32,7 @@ export class ProbeTeeth {
     this.#greatest = greatestAround(hardness, shape, this.#size)
   }
 
+  /** Whether a ray runs through what is harder than a plate of bone. */
   isHard(row: number, place: number, toMm: number): boolean {
     const { starts, directions, field } = this.#pose
     const { shape, hardness } = field.surface
@@ -38,20 +47,39 @@ export class ProbeTeeth {
     if (dull && toMm <= HARD_RUN_MM) return false
     let run = 0
     let dense = 0
-    for (let mm = 0; mm < toMm; mm += STEP_MM) {
+    for (let mm = 0; mm < toMm; mm += HARD_STEP_MM) {
       const a = Math.floor(i + mm * di + 0.5)
       const b = Math.floor(j + mm * dj + 0.5)
       const c = Math.floor(k + mm * dk + 0.5)
       if (!(a >= 0 && b >= 0 && c >= 0 && a < nx && b < ny && c < nz)) return false
       const hard = hardness[a + nx * (b + ny * c)]
       if (hard > ENAMEL) return true
-      run = hard > HARD ? run + STEP_MM : 0
-      dense = hard > DENTINE ? dense + STEP_MM : 0
+      run = hard > HARD ? run + HARD_STEP_MM : 0
+      dense = hard > DENTINE ? dense + HARD_STEP_MM : 0
       if (run > HARD_RUN_MM || dense > DENTINE_RUN_MM) return true
       // What is left cannot hold such a run any more.
       if (dull && run + toMm - mm <= HARD_RUN_MM) return false
     }
     return false
+  }
+
+  /**
+   * Whether bone ends much farther out on a ray than on one beside it, and than that one's tangent plane would have it.
+   * @param endMm of the ray, from the axis; `otherMm` of the one at the other place.
+   */
+  leaps(row: number, place: number, endMm: number, otherPlace: number, otherMm: number): boolean {
+    if (!(endMm - otherMm > LEAP_MM)) return false
+    const { starts, directions, field } = this.#pose
+    const [d, o] = [6 * place, 6 * otherPlace]
+    const i = starts[3 * row] + otherMm * directions[o]
+    const j = starts[3 * row + 1] + otherMm * directions[o + 1]
+    const k = starts[3 * row + 2] + otherMm * directions[o + 2]
+    const x = field.at(i - SLOPE, j, k) - field.at(i + SLOPE, j, k)
+    const y = field.at(i, j - SLOPE, k) - field.at(i, j + SLOPE, k)
+    const z = field.at(i, j, k - SLOPE) - field.at(i, j, k + SLOPE)
+    const towards = directions[d] * x + directions[d + 1] * y + directions[d + 2] * z
+    const along = directions[o] * x + directions[o + 1] * y + directions[o + 2] * z
+    return towards > 0 && endMm - (otherMm * along) / towards > LEAP_MM
   }
 
   /** Whether nothing near the ray is as hard as dentine: a block and its neighbours reach at least a block's edge. */

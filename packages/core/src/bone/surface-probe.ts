@@ -1,4 +1,5 @@
 import type { FixtureFrame, FixtureProfile, SurfaceGrid } from '../fixture/index.js'
+import { type LeastDistance, leastSurfaceDistance } from './surface-nearest.js'
 import { type BeyondBone, ProbeBeyond } from './surface-probe-beyond.js'
 import { type ProbedSurface, ProbeField } from './surface-probe-field.js'
 import { type ColumnSectors, probeLayout } from './surface-probe-layout.js'
@@ -6,7 +7,7 @@ import { type UnscannedBound, unscannedBound } from './surface-probe-open.js'
 import { ProbePose } from './surface-probe-pose.js'
 import { ProbeRays } from './surface-probe-rays.js'
 import { ProbeTeeth } from './surface-probe-teeth.js'
-import { ProbeTrace, RAY_NO_DATA } from './surface-probe-trace.js'
+import { ProbeTrace, RAY_ENDS, RAY_NO_DATA } from './surface-probe-trace.js'
 
 /** Bone round a fixture at one pose, mm; NaN where there is no number. */
 export interface ProbedBone {
@@ -14,6 +15,8 @@ export interface ProbedBone {
   readonly sectorsMm: Float64Array
   /** Least of all rays, negative where the fixture sticks out. */
   radialMm: number
+  /** Shortest distance from the fixture's side to the outside of bone, negative where it sticks out; see leastSurfaceDistance. */
+  nearestMm: number
   /** Share of the rays, 0 to 1, on which data ends before bone is as thick as the limit. */
   openShare: number
 }
@@ -81,6 +84,7 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
   readonly rays: ProbedRays = this
   readonly #pose: ProbePose
   readonly #rays: ProbeRays
+  readonly #nearest: LeastDistance
   readonly #beyond: ProbeBeyond
   readonly #unscanned: UnscannedBound | null
   readonly #teeth: ProbeTeeth
@@ -95,6 +99,7 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
       throw new RangeError(`a surface probe needs ${layout.columns} limits; got ${columns.limitsMm.length}`)
     this.#pose = new ProbePose(new ProbeField(surface), layout)
     this.#rays = new ProbeRays(this.#pose)
+    this.#nearest = leastSurfaceDistance(surface, profile, grid)
     this.#unscanned = unscannedBound(surface)
     this.#beyond = new ProbeBeyond(
       this.#pose,
@@ -108,6 +113,7 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
     this.#found = {
       sectorsMm: new Float64Array(layout.sectors),
       radialMm: Number.NaN,
+      nearestMm: Number.NaN,
       openShare: 0,
     }
     this.rows = layout.rows
@@ -131,6 +137,7 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
       found.sectorsMm[sector] = mm < Number.POSITIVE_INFINITY ? mm : Number.NaN
       if (mm < Number.POSITIVE_INFINITY && !(found.radialMm <= mm)) found.radialMm = mm
     }
+    found.nearestMm = this.#nearest(frame, found.radialMm)
     found.openShare = mayBeOpen ? this.#openShare() : 0
     return found
   }
@@ -141,7 +148,19 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
 
   isTooth(row: number, column: number): boolean {
     const { columns, placeOf } = this.#pose.layout
-    return this.#teeth.isHard(row, placeOf[column], this.endMm[row * columns + column])
+    const endMm = this.endMm[row * columns + column]
+    return (
+      this.#teeth.isHard(row, placeOf[column], endMm) ||
+      this.#leaps(row, column, endMm, column + 1 < columns ? column + 1 : 0) ||
+      this.#leaps(row, column, endMm, column > 0 ? column - 1 : columns - 1)
+    )
+  }
+
+  #leaps(row: number, column: number, endMm: number, other: number): boolean {
+    const { columns, placeOf } = this.#pose.layout
+    const n = row * columns + other
+    if (this.states[n] !== RAY_ENDS) return false
+    return this.#teeth.leaps(row, placeOf[column], endMm, placeOf[other], this.endMm[n])
   }
 
   beyond(row: number, column: number, fromMm: number, toMm: number): BeyondBone {
