@@ -39,8 +39,11 @@ export function greatestStep(
     )
   const pieces = cutsOf('pieces')
   const kept = cutsOf('kept')
-  const lowest = Math.min(...pieces.map(({ atCorner }) => atCorner))
-  const worst = Math.max(0, ...kept.map(({ atCorner }) => KEPT_IN_HAND_MM - atCorner))
+  // As low and as bad as slopes allow anywhere within reach, so that the unknowns, never negative, can be either.
+  const leastOf = ({ atCorner, slope }: Cut): number =>
+    slope.reduce((sum, v, n) => sum + Math.min(0, v * widths[n]), atCorner)
+  const lowest = Math.min(...pieces.map(leastOf))
+  const worst = Math.max(0, ...kept.map((cut) => KEPT_IN_HAND_MM - leastOf(cut)))
 
   // Unknowns: the step from the corner, the goal above the lowest, the violation below the worst.
   const rows = [
