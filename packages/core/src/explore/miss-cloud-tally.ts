@@ -45,8 +45,7 @@ export class Tally {
       if (isHeld(reading) && isCounted(this.#counted, reading)) held++
     }
     // A limit that was known before and is not now counts as missed.
-    this.#held[this.#count] =
-      held === this.#toHold ? 1 : 0
+    this.#held[this.#count] = held === this.#toHold ? 1 : 0
     this.#count++
   }
 

@@ -1,6 +1,5 @@
 import { inSector, type LimitValues, missingBone, type Sector } from '../assess/index.js'
-import { type SiteSurface, surfaceProbe } from '../bone/index.js'
-import { provisionalNearest } from '../bone/provisional-nearest.js'
+import { leastSurfaceDistance, type SiteSurface, surfaceProbe } from '../bone/index.js'
 import type { Clearance } from '../clearance/index.js'
 import type { AccessProbe } from '../crown/index.js'
 import {
@@ -60,7 +59,7 @@ function boneMeter(
     limitsMm: ofColumn.map((sector) => limitOf(sectors[sector])),
   })
   const missing = new QuickVolume(probe.rays, missingBone(limits))
-  const nearest = provisionalNearest(surface, profile, grid)
+  const nearest = leastSurfaceDistance(surface, profile, grid)
   return (pose: FixturePose, graft = false): BoneAtPose => {
     const frame = fixtureFrame(pose, facial)
     const found = probe.measure(frame, graft ? missing.askedMm : null)
@@ -69,7 +68,7 @@ function boneMeter(
     return {
       sectors: bySector,
       radialMm: orNull(found.radialMm),
-      nearestMm: nearest(frame),
+      nearestMm: orNull(nearest(frame, found.radialMm)),
       openShare: found.openShare,
       graftMm3: graft ? missing.volumeMm3() : null,
     }

@@ -1,12 +1,7 @@
+import type { SiteRegion } from '../bone/index.js'
 import { fixtureProfile } from '../fixture/index.js'
 import type { PlacedCrown, Plan } from '../plan/index.js'
 import { add, along, column, normalize, scale, transformPoint, type Vec3 } from '../space/index.js'
-
-/** An LPS box, mm. */
-export interface SiteRegion {
-  readonly lowMm: Vec3
-  readonly highMm: Vec3
-}
 
 /** How far platforms may lie from the crown's long axis, and below its cervix, mm; axes may tilt so far, degrees. */
 const FACIAL_MM = 4

@@ -1,6 +1,5 @@
 import { resolveLimits, sectorsOf } from '../assess/index.js'
 import type { BoneModel } from '../bone/index.js'
-import { siteSurfaceSteps } from '../bone/provisional-surface.js'
 import { clearance } from '../clearance/index.js'
 import { accessProbe } from '../crown/index.js'
 import type { FixtureShape } from '../fixture/index.js'
@@ -10,6 +9,7 @@ import type { ExploredSite } from './explored-site.js'
 import type { PoseMeter } from './pose-meter.js'
 import { realPoseMeter } from './real-pose-meter.js'
 import { siteRegion } from './site-region.js'
+import { surfaceOf } from './site-surfaces.js'
 
 export interface SiteOptions {
   /** The mesh of a plan's `mesh` crown, as in AssessOptions. */
@@ -51,7 +51,7 @@ export function* exploredSiteSteps(
     },
   })
   yield 0
-  const surface = yield* siteSurfaceSteps(model, siteRegion(plan, crown))
+  const surface = yield* surfaceOf(model, siteRegion(plan, crown))
   const metered = {
     ...{ surface, facial: site.facial, sectors: sectorsOf(site.tooth), limits, access },
     clearance: clearance(model.masks),
