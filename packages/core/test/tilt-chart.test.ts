@@ -226,9 +226,27 @@ describe('stages', () => {
             return full[name][row * 61 + column]
           }),
         )
-    // A share every 64 poses, rising, each pose measured once.
+    // A share every 64 poses, rising.
     expect(shares).toHaveLength(Math.floor((61 * 31) / 64))
     expect(shares).toEqual(shares.map((_, n) => ((n + 1) * 64) / (61 * 31)))
+  })
+
+  test('each pose is measured once', () => {
+    const poses: string[] = []
+    const counted: typeof site = {
+      ...site,
+      meter: () => {
+        const meter = site.meter()
+        const bone: typeof meter.bone = (pose, graft) => {
+          poses.push(JSON.stringify(pose))
+          return meter.bone(pose, graft)
+        }
+        return { ...meter, bone }
+      },
+    }
+    for (const _ of tiltChartSteps(counted, DEFAULT_CHART_SPEC));
+    expect(poses).toHaveLength(61 * 31)
+    expect(new Set(poses).size).toBe(61 * 31)
   })
 
   test('small charts meet both ends too', () => {

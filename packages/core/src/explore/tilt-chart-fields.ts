@@ -2,7 +2,9 @@ import { CAUTIONS, type LimitValues } from '../assess/index.js'
 import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from '../bone/shown-interval.js'
 import type { Vec3 } from '../space/index.js'
 import type { ExploredSite } from './explored-site.js'
+import type { FixturePose } from './pose.js'
 import type { BoneAtPose, PoseMeasures } from './pose-measures.js'
+import type { PoseMeter } from './pose-meter.js'
 import { nearestCells } from './tilt-chart-cells.js'
 import { chartPlace } from './tilt-chart-pose.js'
 import type { TiltChart, TiltChartSpec } from './tilt-chart-result.js'
@@ -21,20 +23,52 @@ const LIMITS = [
   'correctionGreatestDeg',
 ] as const
 
+/** What a chart tells of one pose. */
+export interface ChartCell
+  extends Pick<
+    PoseMeasures,
+    | 'radialMm'
+    | 'nearestMm'
+    | 'class'
+    | 'offsetMm'
+    | 'correctionDeg'
+    | 'graftMm3'
+    | 'clearanceMm'
+    | 'openShare'
+  > {
+  readonly reserveMm: number | null
+}
+
+/** Measures a pose as a chart tells of it. */
+export function cellAt(meter: PoseMeter, limits: LimitValues, pose: FixturePose): ChartCell {
+  const bone = meter.bone(pose, true)
+  const exit = meter.exit(pose)
+  return {
+    radialMm: bone.radialMm,
+    nearestMm: bone.nearestMm,
+    reserveMm: reserveMm(bone, limits),
+    class: exit.class,
+    offsetMm: exit.offsetMm,
+    correctionDeg: meter.correctionDeg(pose),
+    graftMm3: bone.graftMm3,
+    clearanceMm: meter.clearanceMm(pose),
+    openShare: bone.openShare,
+  }
+}
+
 /** The chart of what was measured so far: by cell, and every cell of the coarseness among them. */
 export function chartOf(
   site: ExploredSite,
   spec: TiltChartSpec,
   pivot: Vec3,
-  measured: readonly (PoseMeasures | undefined)[],
+  measured: readonly (ChartCell | undefined)[],
   coarseness: number,
 ): TiltChart {
-  const held = nearestCells(spec, coarseness).map((cell): PoseMeasures => {
-    const measures = measured[cell]
-    if (measures === undefined) throw new Error(`cell ${cell} of a chart was not measured`)
-    return measures
+  const held = nearestCells(spec, coarseness).map((place): ChartCell => {
+    const cell = measured[place]
+    if (cell === undefined) throw new Error(`cell ${place} of a chart was not measured`)
+    return cell
   })
-  const field = <T>(of: (measures: PoseMeasures) => T): readonly T[] => held.map(of)
   return {
     schema: 'alveometer-tilt-chart',
     version: 1,
@@ -46,15 +80,15 @@ export function chartOf(
     rows: axisValues(spec.rows),
     present: chartPlace(site.plan, site.crown, spec),
     coarseness,
-    radialMm: field((m) => m.radialMm),
-    nearestMm: field((m) => m.nearestMm),
-    reserveMm: field((m) => reserveMm(m, site.limits)),
-    exit: field((m) => m.class),
-    offsetMm: field((m) => m.offsetMm),
-    correctionDeg: field((m) => m.correctionDeg),
-    graftMm3: field((m) => m.graftMm3),
-    clearanceMm: field((m) => m.clearanceMm),
-    openShare: field((m) => m.openShare),
+    radialMm: held.map((cell) => cell.radialMm),
+    nearestMm: held.map((cell) => cell.nearestMm),
+    reserveMm: held.map((cell) => cell.reserveMm),
+    exit: held.map((cell) => cell.class),
+    offsetMm: held.map((cell) => cell.offsetMm),
+    correctionDeg: held.map((cell) => cell.correctionDeg),
+    graftMm3: held.map((cell) => cell.graftMm3),
+    clearanceMm: held.map((cell) => cell.clearanceMm),
+    openShare: held.map((cell) => cell.openShare),
     // That of the fast march: the surface is found by the same crossing of blurred grey.
     uncertaintyMm: shownHalfWidthMm(site.model, scanHalfWidthMm(site.model, FAST_HALF_WIDTH_MM)),
     limits: limitsOf(site.limits),
@@ -66,11 +100,10 @@ export function chartOf(
 function reserveMm({ sectors, nearestMm }: BoneAtPose, limits: LimitValues): number | null {
   const marginMm = limits('marginMm').value
   const facialMm = limits('facialMarginMm').value
-  const reserves = Object.entries(sectors).flatMap(([name, radialMm]) =>
-    radialMm === null ? [] : [radialMm - (name === 'facial' ? facialMm : marginMm)],
-  )
-  if (nearestMm !== null) reserves.push(nearestMm - marginMm)
-  return reserves.length === 0 ? null : Math.min(...reserves)
+  let least = nearestMm === null ? Number.POSITIVE_INFINITY : nearestMm - marginMm
+  for (const [name, radialMm] of Object.entries(sectors))
+    if (radialMm !== null) least = Math.min(least, radialMm - (name === 'facial' ? facialMm : marginMm))
+  return least === Number.POSITIVE_INFINITY ? null : least
 }
 
 const limitsOf = (limits: LimitValues): TiltChart['limits'] =>

@@ -1,10 +1,8 @@
 import { type AbortSignal, stopIfAborted } from '../bone/index.js'
 import type { ExploredSite } from './explored-site.js'
 import type { FixturePose } from './pose.js'
-import type { PoseMeasures } from './pose-measures.js'
-import type { PoseMeter } from './pose-meter.js'
 import { cellsAt, STAGES } from './tilt-chart-cells.js'
-import { chartOf } from './tilt-chart-fields.js'
+import { type ChartCell, cellAt, chartOf } from './tilt-chart-fields.js'
 import { chartPivot } from './tilt-chart-pivot.js'
 import { chartPose, chartPoses } from './tilt-chart-pose.js'
 import type { TiltChart, TiltChartSpec } from './tilt-chart-result.js'
@@ -50,13 +48,17 @@ export function* tiltChartSteps(
   const poseAt = chartPoses({ plan: site.plan, crown: site.crown, pivotMm }, spec)
   const [columns, rows] = [axisValues(spec.columns), axisValues(spec.rows)]
   const meter = site.meter()
-  const measured = new Array<PoseMeasures | undefined>(columns.length * rows.length)
+  const measured = new Array<ChartCell | undefined>(columns.length * rows.length)
   let done = 0
   for (const coarseness of STAGES) {
     for (const cell of cellsAt(spec, coarseness)) {
       if (measured[cell] !== undefined) continue
       const column = cell % columns.length
-      measured[cell] = measuresAt(meter, poseAt(columns[column], rows[(cell - column) / columns.length]))
+      measured[cell] = cellAt(
+        meter,
+        site.limits,
+        poseAt(columns[column], rows[(cell - column) / columns.length]),
+      )
       done++
       if (done % POSES_A_STEP === 0) yield done / measured.length
     }
@@ -84,10 +86,3 @@ export async function tiltChart(
     await pause?.()
   }
 }
-
-const measuresAt = (meter: PoseMeter, pose: FixturePose): PoseMeasures => ({
-  ...meter.bone(pose, true),
-  ...meter.exit(pose),
-  correctionDeg: meter.correctionDeg(pose),
-  clearanceMm: meter.clearanceMm(pose),
-})
