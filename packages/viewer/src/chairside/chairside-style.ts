@@ -204,6 +204,17 @@ export const chairsideStyle = css`
     }
   }
   @media screen and (max-width: 1180px) {
+    header {
+      gap: 0.4rem 0.3rem;
+    }
+    header button {
+      padding: 0.15rem 0.45rem;
+    }
+    header .gap,
+    .modes {
+      width: auto;
+      margin-right: 0.3rem;
+    }
     .top > figcaption {
       gap: 0.25rem 0.4rem;
     }

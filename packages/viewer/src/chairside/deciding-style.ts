@@ -12,6 +12,11 @@ export const decidingStyle = css`
   main.deciding :is(.top, .map, .numbers) {
     display: none;
   }
+  @media screen and (max-width: 1180px) {
+    main.deciding {
+      grid-template-columns: minmax(0, 1.02fr) minmax(0, 1fr);
+    }
+  }
   @media screen and (max-width: 760px) {
     main.deciding {
       display: block;

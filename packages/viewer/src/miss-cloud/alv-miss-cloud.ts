@@ -4,6 +4,7 @@ import { property, state } from 'lit/decorators.js'
 import { tell } from '../events.js'
 import { fieldsStyle } from '../placement/fields-style.js'
 import { panel, tokens } from '../sheet/index.js'
+import { cautionLines } from '../text/cautions.js'
 import { plain } from '../text/format.js'
 import { wayName } from '../ways-out/way-words.js'
 import { cloudStyle } from './cloud-style.js'
@@ -74,7 +75,7 @@ export class AlvMissCloud extends LitElement {
         <span class="key"><svg class="swatch" viewBox="0 0 18 10" aria-hidden="true"><path class="limit" d="M9,0V10"></path></svg>limit</span>
         <span class="key"><svg class="swatch" viewBox="0 0 18 10" aria-hidden="true"><path class="planned" d="M9,2l-4,6h8Z"></path></svg>planned</span></p>
       ${endsUp(cloud)}
-      ${cloud.cautions.map((caution) => html`<p class="quiet">${caution}</p>`)}
+      ${cautionLines(cloud.cautions)}
       ${details(cloud)}
     </div>`
   }

@@ -1,6 +1,7 @@
 import { type AccessChannel, along, dot, fixtureFrame, type Plan, subtract } from '@alveometer/core'
 import { nothing, type SVGTemplateResult, svg } from 'lit'
 import { dimension, label, line, onSheet, textWidth } from '../drawing/lines.js'
+import { buttonRoom, buttonTop } from '../drawing/stage-style.js'
 import { toPixel, type View } from '../drawing/view.js'
 import { wallSpan } from '../drawing/wall-span.js'
 import { mm } from '../text/format.js'
@@ -27,7 +28,9 @@ export function wallMarks(
   const towardsApex = toPixel(view, along(wall.outer, plan.fixture.apical, 1))[1] - outer[1] > 0 ? 1 : -1
   // On the other side it keeps off the line from which the platform's depth is dimensioned.
   const level = outer[1] + (right ? -16 : 28) * towardsApex
-  const left = onSheet(right ? rightPx + 22 : leftPx - 22 - textWidth(text), text, view.width)
+  // Beside the zoom buttons there is less room.
+  const room = level > view.height - buttonTop ? view.width - buttonRoom : view.width
+  const left = onSheet(right ? rightPx + 22 : leftPx - 22 - textWidth(text), text, room)
   const end = right ? left - 4 : left + textWidth(text) + 2
   return svg`${wall.mm > 0 ? dimension(inner, outer, '', { kind }) : nothing}
     ${line(outer, [end, level], `thin ${kind}`)}${label([left, level + 4], text, 'start', kind)}`

@@ -103,6 +103,25 @@ export const panel = css`
   .below {
     color: var(--below);
   }
+  .cautions > summary {
+    cursor: pointer;
+    padding: 0.3rem 0;
+    font-size: var(--small);
+    color: var(--ink-2);
+  }
+  .cautions .more {
+    text-decoration: underline;
+  }
+  @media screen {
+    .cautions.printed {
+      display: none;
+    }
+  }
+  @media print {
+    details.cautions {
+      display: none;
+    }
+  }
   table {
     border-collapse: collapse;
     width: 100%;

@@ -5,6 +5,7 @@ import type { Pixel } from '../drawing/view.js'
 import { type MovePhase, tell } from '../events.js'
 import { paintLegend } from '../margin-map/paint.js'
 import { drafting, panel, tokens } from '../sheet/index.js'
+import { cautionLines } from '../text/cautions.js'
 import { bestBoxes, bestMarks, bestPlaces, bestWords } from './best-places.js'
 import { columnAxis, rowAxis } from './chart-axes.js'
 import { specChoices, viewChoice } from './chart-controls.js'
@@ -127,7 +128,7 @@ export class AlvTiltChart extends LitElement {
           ${reading(chart, this.view, place).map(({ text, below }) => html`<span class=${below ? 'below' : ''}>${text}</span>`)}</p>
         ${bestWords(chart, bestPlaces(chart, this.view))}
         <p class="keys">${chartLegend(view, limitMm, on)}</p>
-        ${chart.cautions.map((caution) => html`<p class="quiet">${caution}</p>`)}
+        ${cautionLines(chart.cautions)}
       </div>`
   }
 

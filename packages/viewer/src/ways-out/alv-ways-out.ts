@@ -13,6 +13,7 @@ import { property, query } from 'lit/decorators.js'
 import type { GreyImage, GreyWindow } from '../drawing/grey.js'
 import { tell } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
+import { cautionLines } from '../text/cautions.js'
 import { plain } from '../text/format.js'
 import { PicturedWays } from './pictured.js'
 import { type CellsKnown, type Column, columnsOf, wayRows } from './way-cells.js'
@@ -89,7 +90,6 @@ export class AlvWaysOut extends LitElement {
             ${result.ways.map((found) => price(found, result.tooth))}</tr>
           <tr class="buttons"><th scope="row"><span class="hidden">take it over</span></th><td></td>
             ${result.ways.map((found) => this.#button(found))}</tr>
-          <tr><th scope="row">held back by</th><td>–</td>${result.ways.map((found) => heldBack(found, result.tooth))}</tr>
           ${wayRows.map(
             ({ name, unit, cell }) =>
               html`<tr><th scope="row">${name} ${
@@ -102,13 +102,14 @@ export class AlvWaysOut extends LitElement {
                   ${result.ways.map(({ shape }) => html`<td>${sizeWords(shape)}</td>`)}</tr>`
               : nothing
           }
+          <tr><th scope="row">held back by</th><td>–</td>${result.ways.map((found) => heldBack(found, result.tooth))}</tr>
         </tbody>
       </table></div>
       <dl class="told measured">${result.ways.map(
         ({ way, exists, words }) =>
           html`<div class=${exists ? '' : 'missing'}><dt>${wayName(way)}</dt><dd>${words}</dd></div>`,
       )}</dl>
-      ${result.cautions.map((caution) => html`<p class="quiet">${caution}</p>`)}
+      ${cautionLines(result.cautions)}
       ${this.#sources(result)}`
   }
 
