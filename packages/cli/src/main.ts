@@ -10,6 +10,7 @@ import { missCloudCommand } from './miss-cloud.js'
 import { phantom } from './phantom.js'
 import { probe } from './probe.js'
 import { tiltChartCommand } from './tilt-chart.js'
+import { waysOutCommand } from './ways-out.js'
 
 const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>> = {
   inspect,
@@ -18,6 +19,7 @@ const COMMANDS: Readonly<Record<string, (line: CommandLine) => Promise<unknown>>
   graft,
   crown,
   'tilt-chart': tiltChartCommand,
+  'ways-out': waysOutCommand,
   'miss-cloud': missCloudCommand,
   phantom,
 }
