@@ -8,6 +8,7 @@ import { rayFlags } from './ray-flags.js'
 import { apexRay, type RayFan, rayFan } from './rays.js'
 import { type RefinedSurface, refineSurface } from './refine.js'
 import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from './shown-interval.js'
+import type { SiteSurface } from './site-surface-result.js'
 
 /**
  * `fast`: a crossing of blurred grey, for dragging. `surface`: the same crossing, found for the whole site at once, as it is
@@ -61,6 +62,8 @@ export interface MarginSource {
   readonly net: SurfaceHits
   /** 1 for a ray of the net that ends at a mask: what is behind is no bone. */
   readonly masked: Uint8Array
+  /** In surface mode. */
+  readonly surface?: SiteSurface
 }
 
 /** A fixture on a scan, and the rays that measure it. */

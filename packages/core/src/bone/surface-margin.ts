@@ -54,7 +54,7 @@ export function surfaceMargin(
     ...exposedAreas({ grid, states, radialMm }, profile),
     uncertaintyMm: shownHalfWidthMm(model, minimum === null ? FAST_HALF_WIDTH_MM : halfWidthMm[minimum.ray]),
     hits,
-    source: { model, fan, net, masked: endingAtMasks(surface, fan, net) },
+    source: { model, fan, net, masked: endingAtMasks(surface, fan, net), surface },
   }
 }
 

@@ -6,8 +6,20 @@ const BLOCK = 4
 /** No more than the distance from a place, in grid units, to the nearest node that was not scanned, mm. */
 export type UnscannedBound = (i: number, j: number, k: number) => number
 
-/** Null where all of a site was scanned. */
-export function unscannedBound({
+const known = new WeakMap<Uint8Array, UnscannedBound | null>()
+
+/** Null where all of a site was scanned. Worked out once for a surface. */
+export function unscannedBound(
+  surface: Pick<SiteSurface, 'kinds' | 'shape' | 'stepMm'>,
+): UnscannedBound | null {
+  const bound = known.get(surface.kinds)
+  if (bound !== undefined) return bound
+  const found = boundOf(surface)
+  known.set(surface.kinds, found)
+  return found
+}
+
+function boundOf({
   kinds,
   shape,
   stepMm,

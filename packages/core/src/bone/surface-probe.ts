@@ -7,7 +7,7 @@ import { type UnscannedBound, unscannedBound } from './surface-probe-open.js'
 import { ProbePose } from './surface-probe-pose.js'
 import { ProbeRays } from './surface-probe-rays.js'
 import { ProbeTeeth } from './surface-probe-teeth.js'
-import { ProbeTrace, RAY_ENDS, RAY_NO_DATA } from './surface-probe-trace.js'
+import { RAY_ENDS, RAY_NO_DATA } from './surface-probe-trace.js'
 
 /** Bone round a fixture at one pose, mm; NaN where there is no number. */
 export interface ProbedBone {
@@ -101,12 +101,7 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
     this.#rays = new ProbeRays(this.#pose)
     this.#nearest = leastSurfaceDistance(surface, profile, grid)
     this.#unscanned = unscannedBound(surface)
-    this.#beyond = new ProbeBeyond(
-      this.#pose,
-      new ProbeTrace(this.#pose),
-      this.#unscanned,
-      surface.model.masks,
-    )
+    this.#beyond = new ProbeBeyond(this.#pose)
     this.#teeth = new ProbeTeeth(this.#pose)
     this.#limitsMm = Float64Array.from(columns.limitsMm)
     this.#askedMm = new Float64Array(layout.columns)

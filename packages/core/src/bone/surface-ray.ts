@@ -1,3 +1,4 @@
+import { fieldCrossing, LEAST_STEP_MM } from './field-crossing.js'
 import type { ProbeField } from './surface-probe-field.js'
 
 /** What a ray through a site's field found. */
@@ -5,11 +6,6 @@ export const ENDS = 0
 export const STARTS_OUTSIDE = 1
 export const NO_SURFACE = 2
 export const NO_DATA = 3
-
-/** A ray never advances by less, mm: nothing thinner is seen. */
-const LEAST_STEP_MM = 0.02
-/** Ends are found to so much, mm. */
-const END_MM = 1e-8
 
 /**
  * Follows a ray through a site's field to where bone ends, or data does: as far at a time as the field says that there is
@@ -43,45 +39,11 @@ export class SurfaceRay {
       v = field.at(i + mm * di, j + mm * dj, k + mm * dk)
       if (Number.isNaN(v)) break
       if (v > 0) continue
-      const endMm = this.#crossing(i, j, k, di, dj, dk, beforeMm, before, mm, v)
+      const endMm = fieldCrossing(field, i, j, k, di, dj, dk, beforeMm, before, mm, v)
       this.foundMm = endMm
       return field.endsInNoData(i + endMm * di, j + endMm * dj, k + endMm * dk) ? NO_DATA : ENDS
     }
     this.foundMm = mm
     return NO_SURFACE
-  }
-
-  /** False position that halves the weight of an end that stays (the Illinois method; Dowell and Jarratt 1971, BIT 11:168). */
-  #crossing(
-    i: number,
-    j: number,
-    k: number,
-    di: number,
-    dj: number,
-    dk: number,
-    inMm: number,
-    atIn: number,
-    outMm: number,
-    atOut: number,
-  ): number {
-    const field = this.#field
-    let stayed = 0
-    while (Math.abs(outMm - inMm) > END_MM) {
-      const mm = outMm - (atOut * (outMm - inMm)) / (atOut - atIn)
-      const v = field.at(i + mm * di, j + mm * dj, k + mm * dk)
-      if (Math.abs(v) < END_MM) return mm
-      if (v > 0) {
-        inMm = mm
-        atIn = v
-        if (stayed === 1) atOut /= 2
-        stayed = 1
-      } else {
-        outMm = mm
-        atOut = v
-        if (stayed === -1) atIn /= 2
-        stayed = -1
-      }
-    }
-    return outMm
   }
 }

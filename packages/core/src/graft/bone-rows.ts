@@ -1,7 +1,10 @@
 import {
   type BoneMargin,
+  CLEAR_OF_SURFACE_MM,
+  type FartherBone,
   FLAG_BITS,
   fartherBone,
+  fartherOnSurface,
   marchSurface,
   type OutsideRay,
   RANGE_MM,
@@ -67,6 +70,7 @@ export function boneRows(
   const rays: OutsideRay[] = []
   const places: { readonly row: number; readonly column: number }[] = []
   let furthestMm = 0
+  const clearMm = margin.source?.surface === undefined ? CLEAR_MM : CLEAR_OF_SURFACE_MM
   const directions = anglesDeg.map((angle) => radialDirection(frame, angle))
   for (const [row, found] of rows.entries()) {
     const start = axisPoint(frame, found.depthMm)
@@ -79,13 +83,13 @@ export function boneRows(
       rays.push({
         start,
         direction: directions[column],
-        fromMm: bare ? 0 : found.radiusMm(column) + CLEAR_MM,
+        fromMm: bare ? 0 : found.radiusMm(column) + clearMm,
       })
       places.push({ row, column })
     }
   }
   const built = rows.map((found) => rowOf(found, anglesDeg, reach))
-  const farther = margin.source === null ? [] : fartherBone(margin.source.model, rays, furthestMm + 0.5)
+  const farther = fartherOf(margin, rays, furthestMm + 0.5)
   for (const [n, { entryMm, exitMm, openMm, maskMm }] of farther.entries()) {
     const { row, column } = places[n]
     const to = built[row]
@@ -105,6 +109,12 @@ export function boneRows(
     } else to.ceilingMm[column] = maskMm
   }
   return built
+}
+
+function fartherOf({ source }: BoneMargin, rays: readonly OutsideRay[], toMm: number): FartherBone[] {
+  if (source === null) return []
+  const { model, surface } = source
+  return surface === undefined ? fartherBone(model, rays, toMm) : fartherOnSurface(surface, rays, toMm)
 }
 
 function rowOf(found: FoundRow, anglesDeg: readonly number[], reach: GraftReach): BoneRow {
