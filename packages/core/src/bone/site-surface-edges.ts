@@ -86,14 +86,14 @@ function addFall(
     add(points, home, BY_KINDS, i, j, k, t, direction)
     return
   }
-  let peak = grey.share(x, y, z)
+  let peak = grey.at(x, y, z)
   const step = PEAK_STEP_MM / grid.stepMm
   for (let n = 1; n * PEAK_STEP_MM <= PEAK_MM; n++) {
-    const share = grey.share(x - n * step * grey.x, y - n * step * grey.y, z - n * step * grey.z)
-    if (Number.isNaN(share)) break
-    if (share > peak) peak = share
+    const behind = grey.at(x - n * step * grey.x, y - n * step * grey.y, z - n * step * grey.z)
+    if (!(behind > peak)) continue
+    peak = behind
   }
-  points.add(home, BY_GREY, x, y, z, grey.x, grey.y, grey.z, peak)
+  points.add(home, BY_GREY, x, y, z, grey.x, grey.y, grey.z, grey.shareOf(peak, x, y, z))
 }
 
 /**

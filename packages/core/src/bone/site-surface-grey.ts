@@ -85,8 +85,13 @@ export class SiteGrey {
 
   /** The grey as a share of the step from the soft level to that of cortex. */
   share(i: number, j: number, k: number): number {
+    return this.shareOf(this.at(i, j, k), i, j, k)
+  }
+
+  /** Some other grey as a share of that step at a place. */
+  shareOf(grey: number, i: number, j: number, k: number): number {
     const soft = this.soft(i, j, k)
-    return (this.at(i, j, k) - soft) / (this.#cortexGrey - soft)
+    return (grey - soft) / (this.#cortexGrey - soft)
   }
 
   /**

@@ -69,8 +69,7 @@ const LOOKS = 20000
 function* grow({ kinds, grid, grey, masked, from, to }: Growth, layers: number): Generator<void> {
   const [nx, ny] = grid.shape
   const seen = new Uint8Array(kinds.length)
-  let front = touching(kinds, grid, from, to)
-  yield
+  let front = yield* touching(kinds, grid, from, to)
   for (const n of front) seen[n] = 1
   let looks = 0
   for (let layer = 0; layer < layers && front.length > 0; layer++) {
@@ -94,10 +93,16 @@ function* grow({ kinds, grid, grey, masked, from, to }: Growth, layers: number):
 }
 
 /** Nodes of a kind beside one of another. */
-function touching(kinds: Uint8Array, { shape: [nx, ny, nz] }: SiteGrid, from: number, to: number): number[] {
+function* touching(
+  kinds: Uint8Array,
+  { shape: [nx, ny, nz] }: SiteGrid,
+  from: number,
+  to: number,
+): Generator<void, number[]> {
   const slice = nx * ny
   const found: number[] = []
-  for (let k = 0, n = 0; k < nz; k++)
+  for (let k = 0, n = 0; k < nz; k++) {
+    if (k % (4 * SLICES) === 0) yield
     for (let j = 0; j < ny; j++)
       for (let i = 0; i < nx; i++, n++)
         if (
@@ -110,6 +115,7 @@ function touching(kinds: Uint8Array, { shape: [nx, ny, nz] }: SiteGrid, from: nu
             (k < nz - 1 && kinds[n + slice] === to))
         )
           found.push(n)
+  }
   return found
 }
 

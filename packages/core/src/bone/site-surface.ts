@@ -56,6 +56,7 @@ export function* siteSurfaceSteps(
   const box = boxAround(model.volume, [region.lowMm, region.highMm, ...corners(region)], ROUND_MM)
   if (box !== null) yield* blurred(model, box)
   const grey = box === null ? null : new SiteGrey(model, grid, box)
+  yield
   if (grey !== null) yield* settleKinds(kinds, model, grid, grey, masked)
   const found = grey === null ? new SurfacePoints() : yield* edgePoints({ model, grid, grey, kinds, masked })
   yield
@@ -84,12 +85,14 @@ function maskedNodes({ masks }: BoneModel, { originMm, stepMm, shape }: SiteGrid
 /** Blurs the voxels of a box piece by piece. */
 function* blurred(model: BoneModel, box: IndexBox): Generator<void> {
   const [nx, ny, nz] = box.shape
+  const [x, y, z] = box.start
   for (let k = 0; k < nz; k += PIECE)
-    for (let j = 0; j < ny; j += PIECE) {
-      const start = [box.start[0], box.start[1] + j, box.start[2] + k] as const
-      model.smoothed({ start, shape: [nx, Math.min(PIECE, ny - j), Math.min(PIECE, nz - k)] }, box)
-      yield
-    }
+    for (let j = 0; j < ny; j += PIECE)
+      for (let i = 0; i < nx; i += PIECE) {
+        const shape = [Math.min(PIECE, nx - i), Math.min(PIECE, ny - j), Math.min(PIECE, nz - k)] as const
+        model.smoothed({ start: [x + i, y + j, z + k], shape }, box)
+        yield
+      }
 }
 
 const PIECE = 32

@@ -116,7 +116,7 @@ function isWhole(values: Float32Array): boolean {
   return !Number.isNaN(sum)
 }
 
-/** Blurs along an axis where no voxel is missing: the same numbers as blurKnown, bit by bit, in a third of the time. */
+/** Blurs along an axis where no voxel is missing: the same numbers as blurKnown, bit by bit, in half the time. */
 function blurWhole(
   values: Float32Array,
   size: readonly [number, number, number],
@@ -149,16 +149,39 @@ function blurWhole(
       const along = (axis === 1 ? j : k) + shift
       const last = Math.min(radius, size[axis] - 1 - along)
       let weight = 0
+      let t = Math.max(-radius, -along)
+      for (let tap = t; tap <= last; tap++) weight += weights[tap + radius]
       row.fill(0)
-      for (let t = Math.max(-radius, -along); t <= last; t++) {
+      for (; t + 3 <= last; t += 4) addFour(row, values, from + t * stride, stride, weights, t + radius)
+      for (; t <= last; t++) {
         const w = weights[t + radius]
         const start = from + t * stride
         for (let i = 0; i < row.length; i++) row[i] += w * values[start + i]
-        weight += w
       }
       for (let i = 0; i < row.length; i++) result[to + i] = row[i] / weight
     }
   return result
+}
+
+/** Adds four rows in one go, in the order of one after the other. */
+function addFour(
+  row: Float64Array,
+  values: Float32Array,
+  start: number,
+  stride: number,
+  weights: Float64Array,
+  tap: number,
+): void {
+  const a = weights[tap]
+  const b = weights[tap + 1]
+  const c = weights[tap + 2]
+  const d = weights[tap + 3]
+  for (let i = 0, n = start; i < row.length; i++, n++) {
+    let sum = row[i] + a * values[n]
+    sum += b * values[n + stride]
+    sum += c * values[n + 2 * stride]
+    row[i] = sum + d * values[n + 3 * stride]
+  }
 }
 
 /** Blurs along an axis, leaving out voxels without data. */
