@@ -33,7 +33,7 @@ function probed(
   const probe = surfaceProbe(surface, profile, grid, quarters(grid))
   const quick = new QuickVolume(probe.rays, spec)
   return (frame: FixtureFrame) => {
-    probe.measure(frame, quick.askedMm)
+    probe.follow(frame, quick.askedMm)
     return quick.volumeMm3()
   }
 }

@@ -1,3 +1,4 @@
+import { type UnscannedBound, unscannedBound } from './surface-probe-open.js'
 import type { ProbePose } from './surface-probe-pose.js'
 import {
   ProbeTrace,
@@ -26,11 +27,16 @@ export class ProbeRays {
   readonly states: Uint8Array
   /** Least bone by sector, mm; infinite where no ray has a number. */
   readonly leastMm: Float64Array
+  /** No more than the distance from each row's start to what was not scanned, mm. */
+  readonly scannedMm: Float64Array
   readonly pose: ProbePose
+  readonly #unscanned: UnscannedBound | null
   readonly #trace: ProbeTrace
   readonly #askedMm: Float64Array
   readonly #order: Uint16Array
   readonly #sideMm: Float64Array
+  /** Whether the least are wanted, whatever is asked. */
+  #least = true
 
   constructor(pose: ProbePose) {
     const { rows, columns, sectors, blocks } = pose.layout
@@ -39,6 +45,8 @@ export class ProbeRays {
     this.endMm = new Float64Array(rows * columns)
     this.states = new Uint8Array(rows * columns)
     this.leastMm = new Float64Array(sectors)
+    this.#unscanned = unscannedBound(pose.field.surface)
+    this.scannedMm = new Float64Array(rows).fill(Number.POSITIVE_INFINITY)
     this.#askedMm = new Float64Array(columns)
     this.#order = new Uint16Array(blocks.length)
     this.#sideMm = new Float64Array(blocks.length)
@@ -49,19 +57,33 @@ export class ProbeRays {
    * @param askedMm by column, mm of bone beyond the fixture's side; null when nothing is.
    */
   search(askedMm: Float64Array | null): void {
-    const { sectors, blocks, columns, columnAt } = this.pose.layout
+    this.#prepare(askedMm)
+    this.#least = true
+    this.#sortBlocks()
+    for (let sector = 0; sector < this.leastMm.length; sector++) this.#seed(sector)
+    for (const n of this.#order) this.#lookAt(n)
+  }
+
+  /** The end of every ray on which bone lies nearer than is asked, and no least. */
+  follow(askedMm: Float64Array): void {
+    this.#prepare(askedMm)
+    this.#least = false
+    for (let n = 0; n < this.#order.length; n++) this.#lookAt(n)
+  }
+
+  #prepare(askedMm: Float64Array | null): void {
+    const { columns, columnAt } = this.pose.layout
     this.endMm.fill(Number.NaN)
     this.states.fill(RAY_CLEAR)
     this.leastMm.fill(Number.POSITIVE_INFINITY)
     for (let place = 0; place < columns; place++)
       this.#askedMm[place] = askedMm === null ? Number.NEGATIVE_INFINITY : askedMm[columnAt[place]]
     this.#markAxis()
-    this.#sortBlocks()
-    for (let sector = 0; sector < sectors; sector++) this.#seed(sector)
-    for (const n of this.#order) {
-      const { fromRow, toRow, fromPlace, toPlace } = blocks[n]
-      this.#look(fromRow, toRow, fromPlace, toPlace, 0)
-    }
+  }
+
+  #lookAt(block: number): void {
+    const { fromRow, toRow, fromPlace, toPlace } = this.pose.layout.blocks[block]
+    this.#look(fromRow, toRow, fromPlace, toPlace, 0)
   }
 
   /** The end of a ray that was passed over, mm from the axis; infinite beyond range. */
@@ -76,7 +98,10 @@ export class ProbeRays {
 
   #markAxis(): void {
     const { rows, columns } = this.pose.layout
+    const { starts } = this.pose
     for (let row = 0; row < rows; row++) {
+      if (this.#unscanned !== null)
+        this.scannedMm[row] = this.#unscanned(starts[3 * row], starts[3 * row + 1], starts[3 * row + 2])
       const v = this.pose.onRay(row, 0, 0)
       if (v > 0) continue
       const noData = Number.isNaN(v) || this.#endsInNoData(row, 0, 0)
@@ -166,7 +191,7 @@ export class ProbeRays {
     const asked = this.#askedMm
     let radiusMm = 0
     for (let row = fromRow; row <= toRow; row++) if (radiiMm[row] > radiusMm) radiusMm = radiiMm[row]
-    let mm = this.leastMm[sectorAt[fromPlace]]
+    let mm = this.#least ? this.leastMm[sectorAt[fromPlace]] : Number.NEGATIVE_INFINITY
     for (let place = fromPlace; place <= toPlace; place++) if (asked[place] > mm) mm = asked[place]
     return Math.min(RANGE_MM, radiusMm + mm)
   }
@@ -174,12 +199,14 @@ export class ProbeRays {
   #ray(row: number, place: number, fromMm: number): void {
     const { columns, columnAt, sectorAt, radiiMm } = this.pose.layout
     if (this.states[row * columns + columnAt[place]] !== RAY_CLEAR) return
-    const mm = Math.max(this.leastMm[sectorAt[place]], this.#askedMm[place])
+    const askedMm = this.#askedMm[place]
+    const mm = this.#least ? Math.max(this.leastMm[sectorAt[place]], askedMm) : askedMm
     this.#follow(row, place, fromMm, Math.min(RANGE_MM, radiiMm[row] + mm))
   }
 
   /** Whether the node that lies nearest to a ray's end, outside of bone, was not scanned. */
   #endsInNoData(row: number, place: number, mm: number): boolean {
+    if (mm + this.pose.field.stepMm * 2 < this.scannedMm[row]) return false
     const { starts, directions, field } = this.pose
     const at = 6 * place
     return field.endsInNoData(

@@ -51,6 +51,8 @@ export interface SurfaceProbe {
    * @returns the same object every time.
    */
   measure(frame: FixtureFrame, askedMm: Float64Array | null): ProbedBone
+  /** Only the ends of all rays with less bone than is asked: for who wants no least. */
+  follow(frame: FixtureFrame, askedMm: Float64Array): void
 }
 
 /** By column of the grid. */
@@ -135,6 +137,12 @@ class FieldProbe implements SurfaceProbe, ProbedRays {
     found.nearestMm = this.#nearest(frame, found.radialMm)
     found.openShare = mayBeOpen ? this.#openShare() : 0
     return found
+  }
+
+  follow(frame: FixtureFrame, askedMm: Float64Array): void {
+    this.#frame = frame
+    this.#pose.stand(frame)
+    this.#rays.follow(askedMm)
   }
 
   complete(row: number, column: number): number {

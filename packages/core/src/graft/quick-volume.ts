@@ -58,7 +58,7 @@ export class QuickVolume {
     this.#below = new Float64Array(parts * columns)
   }
 
-  /** Of the pose that the rays were searched at, with `askedMm`. */
+  /** Of the pose that the rays were measured or followed at, with `askedMm`. */
   volumeMm3(): number {
     const { rows, columns, depthsMm } = this.#rays
     if (!this.#ground.find()) return 0
