@@ -35,7 +35,8 @@ export async function rows(context) {
   return [
     await measure(
       'surface of bone round a site, found once',
-      () => exploredSite(bone, plan).surface.distanceMm.reduce((sum, mm) => sum + mm, 0),
+      // Of a model not seen before: the surface is kept with it.
+      () => exploredSite({ ...bone }, plan).surface.distanceMm.reduce((sum, mm) => sum + mm, 0),
       { warmup: 1, repeats: 5 },
     ),
     await measure(
