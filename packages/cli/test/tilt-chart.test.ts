@@ -28,7 +28,7 @@ describe('alveometer tilt-chart', () => {
     expect(alveometer('phantom', '--out', folder, '--voxel', '0.4').status).toBe(0)
     scan = join(folder, 'upper-front.zip')
     plan = join(folder, 'plan-opening.json')
-  })
+  }, 120_000)
   afterAll(() => rmSync(folder, { recursive: true }))
 
   test('prints the chart that the library makes', async () => {

@@ -68,7 +68,7 @@ describe('a cylinder between two planes', () => {
   let chart: TiltChart
   beforeAll(() => {
     chart = run()
-  })
+  }, 60_000)
 
   test('the closed forms are those of the reference values', () => {
     // Tilted so that the apex goes orally: the platform is nearest to the facial plane.
