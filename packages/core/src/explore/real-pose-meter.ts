@@ -1,16 +1,18 @@
 import { inSector, type LimitValues, missingBone, type Sector } from '../assess/index.js'
-import { leastSurfaceDistance, type SiteSurface, surfaceProbe } from '../bone/index.js'
+import { type SiteSurface, type SurfaceProbe, surfaceProbe } from '../bone/index.js'
 import type { Clearance } from '../clearance/index.js'
 import type { AccessProbe } from '../crown/index.js'
 import {
+  type FixtureFrame,
   type FixtureProfile,
   type FixtureShape,
   fixtureFrame,
   fixtureProfile,
   radiusAtMm,
+  type SurfaceGrid,
   surfaceGrid,
 } from '../fixture/index.js'
-import { QuickVolume } from '../graft/index.js'
+import { QuickVolume, quickGraftGrid } from '../graft/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { FixturePose } from './pose.js'
 import type { BoneAtPose } from './pose-measures.js'
@@ -44,33 +46,37 @@ export function realPoseMeter(site: MeteredSite, shape: FixtureShape): PoseMeter
   }
 }
 
-/** The numbers that assess tells of a margin, and the volume of what is missing, on the same rays. */
+/** The numbers that assess tells of a margin, on the same rays; the volume of what is missing on fewer. */
 function boneMeter(
   { surface, facial, sectors, limits }: MeteredSite,
   profile: FixtureProfile,
 ): PoseMeter['bone'] {
-  const grid = surfaceGrid(profile)
-  const ofColumn = grid.anglesDeg.map((angle) => sectors.findIndex((sector) => inSector(sector, angle)))
   const limitOf = ({ name }: Sector): number =>
     limits(name === 'facial' ? 'facialMarginMm' : 'marginMm').value
-  const probe = surfaceProbe(surface, profile, grid, {
-    count: sectors.length,
-    ofColumn,
-    limitsMm: ofColumn.map((sector) => limitOf(sectors[sector])),
-  })
-  const missing = new QuickVolume(probe.rays, missingBone(limits))
-  const nearest = leastSurfaceDistance(surface, profile, grid)
+  const probeOn = (grid: SurfaceGrid): SurfaceProbe => {
+    const ofColumn = grid.anglesDeg.map((angle) => sectors.findIndex((sector) => inSector(sector, angle)))
+    const limitsMm = ofColumn.map((sector) => limitOf(sectors[sector]))
+    return surfaceProbe(surface, profile, grid, { count: sectors.length, ofColumn, limitsMm })
+  }
+  const grid = surfaceGrid(profile)
+  const probe = probeOn(grid)
+  const followed = probeOn(quickGraftGrid(profile))
+  const missing = new QuickVolume(followed.rays, missingBone(limits))
+  const graftMm3 = (frame: FixtureFrame): number => {
+    followed.follow(frame, missing.askedMm)
+    return missing.volumeMm3()
+  }
   return (pose: FixturePose, graft = false): BoneAtPose => {
     const frame = fixtureFrame(pose, facial)
-    const found = probe.measure(frame, graft ? missing.askedMm : null)
+    const found = probe.measure(frame, null)
     const bySector: Record<string, number | null> = {}
     for (const [n, { name }] of sectors.entries()) bySector[name] = orNull(found.sectorsMm[n])
     return {
       sectors: bySector,
       radialMm: orNull(found.radialMm),
-      nearestMm: orNull(nearest(frame, found.radialMm)),
+      nearestMm: orNull(found.nearestMm),
       openShare: found.openShare,
-      graftMm3: graft ? missing.volumeMm3() : null,
+      graftMm3: graft ? graftMm3(frame) : null,
     }
   }
 }
