@@ -33,8 +33,8 @@ export const firstGoal = (way: WayOut, inHandMm: number): WayGoal =>
 /** Bends no farther apart are one. Own choice: half a digit of what is printed. */
 export const SAME_BEND_DEG = 0.05
 
-/** Reserve of what is kept as long as there is none of it, mm: more than a search keeps in hand. */
-const NONE_KEPT_MM = 0.01
+/** Reserve of what there is to be none of, mm: as long as there is none more than a search keeps in hand. */
+const noneLeft = (value: number): number => (value === 0 ? 0.01 : -value)
 
 /** Among placements as good as one that was found, the one with most bone; null where the first goal leaves no choice. */
 export function secondGoal(way: WayOut, found: WayValues, inHandMm: number): WayGoal | null {
@@ -43,13 +43,13 @@ export function secondGoal(way: WayOut, found: WayValues, inHandMm: number): Way
       pieces: ({ margins }) => margins,
       kept: (values) => [
         ...bendGoal(inHandMm).kept(values),
-        found.bend + SAME_BEND_DEG / DEG_A_MM - values.bend,
+        found.bend === 0 ? noneLeft(values.bend) : found.bend + SAME_BEND_DEG / DEG_A_MM - values.bend,
       ],
     }
   if (way === 'straight-graft' && found.graft === 0)
     return {
       pieces: ({ margins }) => margins,
-      kept: ({ others, graft }) => [...others, graft === 0 ? NONE_KEPT_MM : -graft],
+      kept: ({ others, graft }) => [...others, noneLeft(graft)],
     }
   return null
 }

@@ -15,6 +15,9 @@ const WALLED_STARTS = 2
 const WALLED_LOOKS = { exit: 24, bend: 6 } as const
 /** A summit that minds the wall and is lower by no more is as high, mm: less than is printed of a bend. */
 const SAME_MM = 0.005
+/** All climbs go so many rounds; so many go on. Own choice: those that come first lead by then. */
+const SCOUT_ROUNDS = 8
+const FINISHED = 2
 /** Summits lie apart, mm. */
 const SAME_SUMMIT_MM = 0.3
 /** Rounds of a climb for the first, coarse answer. */
@@ -35,7 +38,7 @@ export interface WayQuestion {
 export function* firstSearch(
   question: WayQuestion,
   lattice: readonly LatticePlace[],
-): Generator<undefined, Place> {
+): Generator<unknown, Place> {
   const { way, inHandMm } = question
   const goal = firstGoal(way, inHandMm)
   const [start] = startsFor(lattice, way, goal, 1)
@@ -56,7 +59,7 @@ export function* searchWay(
   lattice: readonly LatticePlace[],
   also: readonly Place[],
   starts: number,
-): Generator<undefined, Place> {
+): Generator<unknown, Place> {
   const { way, inHandMm, site, meter, space } = question
   const goal = firstGoal(way, inHandMm)
   const first = yield* summit(question, lattice, goal, [...startsFor(lattice, way, goal, starts), ...also])
@@ -83,7 +86,7 @@ function* summit(
   lattice: readonly LatticePlace[],
   goal: WayGoal,
   starts: readonly Place[],
-): Generator<undefined, Found> {
+): Generator<unknown, Found> {
   const loose = yield* summits(hillOf(question, goal, 'without-wall'), starts)
   // Where the limits cannot be kept without minding the wall, they cannot with it.
   if (question.way === 'cemented' || leastKept(loose[0].standing) < 0) return loose[0]
@@ -104,13 +107,37 @@ function* summit(
   return (yield* summits(hill, places))[0]
 }
 
-/** Where climbs end, the best first, each summit once. */
-function* summits(hill: Hill, starts: readonly Place[]): Generator<undefined, Found[]> {
+/** Where climbs end, the best first, each summit once. All begin; those that came highest go on. */
+function* summits(hill: Hill, starts: readonly Place[]): Generator<unknown, Found[]> {
+  const begun: Climb[] = []
+  for (const start of starts) {
+    const steps = climb(hill, start)
+    begun.push({ steps, ...(yield* advanced(steps, SCOUT_ROUNDS)) })
+  }
   const found: Found[] = []
-  for (const start of starts) found.push(yield* climb(hill, start))
-  found.sort(bestFirst)
-  return found.filter(
-    ({ place }, n) => found.findIndex((other) => apartMm(other.place, place) < SAME_SUMMIT_MM) === n,
+  for (const { steps } of apart(begun).slice(0, FINISHED)) found.push((yield* advanced(steps, Infinity)).at)
+  return apart(found.map((at) => ({ at }))).map(({ at }) => at)
+}
+
+interface Climb {
+  readonly steps: Generator<Found, Found>
+  readonly at: Found
+}
+
+/** A climb so many rounds on, or to its end. */
+function* advanced(steps: Generator<Found, Found>, rounds: number): Generator<unknown, { at: Found }> {
+  for (let round = 0; ; round++) {
+    const step = steps.next()
+    if (step.done || round === rounds) return { at: step.value }
+    yield
+  }
+}
+
+/** The best first, and of those that are as good as at one place only that. */
+function apart<T extends { readonly at: Found }>(climbs: readonly T[]): T[] {
+  const sorted = [...climbs].sort((a, b) => bestFirst(a.at, b.at))
+  return sorted.filter(
+    ({ at }, n) => sorted.findIndex((other) => apartMm(other.at.place, at.place) < SAME_SUMMIT_MM) === n,
   )
 }
 

@@ -1,6 +1,6 @@
 import { linearGreatest } from './way-linear.js'
 import type { Place } from './way-space.js'
-import { KEPT_IN_HAND_MM, type Standing, VIOLATION_COST } from './way-standing.js'
+import { KEPT_IN_HAND_MM, type Standing } from './way-standing.js'
 
 /** How the values of a standing change about a place: by value and coordinate. */
 export interface Slope {
@@ -25,6 +25,7 @@ export function greatestStep(
   centre: { readonly place: Place; readonly standing: Standing },
   slopes: readonly Slope[],
   reach: number,
+  violationCost: number,
 ): { readonly place: Place; readonly merit: number } {
   const { place, standing } = centre
   const corner = place.map((at, n) => Math.max(-reach, box.low[n] - at))
@@ -58,12 +59,12 @@ export function greatestStep(
     ...widths,
     worst,
   ]
-  const cost = [...widths.map(() => 0), 1, VIOLATION_COST]
+  const cost = [...widths.map(() => 0), 1, violationCost]
   const found = linearGreatest(cost, rows, bounds)
   const step = widths.map((width, n) => corner[n] + Math.min(width, found[n]))
   return {
     place: place.map((at, n) => Math.min(box.high[n], Math.max(box.low[n], at + step[n]))),
-    merit: lowest + found[widths.length] - VIOLATION_COST * (worst - found[widths.length + 1]),
+    merit: lowest + found[widths.length] - violationCost * (worst - found[widths.length + 1]),
   }
 }
 

@@ -119,14 +119,10 @@ export async function waysOut(
 }
 
 /** Steps whose share is one of a larger whole: a number is a share, of rounds nobody knows how many there will be. */
-function* shared<T>(
-  steps: Generator<number | undefined, T>,
-  from: number,
-  width: number,
-): Generator<number, T> {
+function* shared<T>(steps: Generator<unknown, T>, from: number, width: number): Generator<number, T> {
   for (let round = 1; ; round++) {
     const step = steps.next()
     if (step.done) return step.value
-    yield from + width * (step.value ?? 1 - Math.exp(-round / ROUNDS_A_WAY))
+    yield from + width * (typeof step.value === 'number' ? step.value : 1 - Math.exp(-round / ROUNDS_A_WAY))
   }
 }
