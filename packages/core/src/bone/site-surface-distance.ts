@@ -1,5 +1,5 @@
 import type { SiteGrid } from './site-surface-grid.js'
-import { BY_GAP, BY_KINDS, type SurfacePoints } from './site-surface-points.js'
+import { BY_KINDS, type SurfacePoints } from './site-surface-points.js'
 import { NODE_BONE, NODE_OUTSIDE } from './site-surface-result.js'
 
 /** Stands for "no end near". */
@@ -11,6 +11,28 @@ const SHELL_MM = 1.5
 const SLICES = 16
 
 /**
+ * Distance of a node to the disc about a point, in units of the grid: positive on the inner side.
+ * @param p the point's number.
+ */
+export function discDistance(
+  { xyz, normals }: SurfacePoints,
+  p: number,
+  i: number,
+  j: number,
+  k: number,
+): number {
+  const x = xyz[3 * p] - i
+  const y = xyz[3 * p + 1] - j
+  const z = xyz[3 * p + 2] - k
+  const inside = x * normals[3 * p] + y * normals[3 * p + 1] + z * normals[3 * p + 2]
+  const squared = x * x + y * y + z * z
+  const aside = Math.sqrt(Math.max(0, squared - inside * inside))
+  const beyond = Math.max(0, aside - FLAT)
+  const distance = Math.sqrt(inside * inside + beyond * beyond)
+  return inside > 0 ? distance : -distance
+}
+
+/**
  * Signed distance of every node to the disc about its nearest point, mm. Nodes of bone between the fall of the grey and
  * the edge moved inwards become outside.
  */
@@ -20,7 +42,6 @@ export function* signedDistances(
   points: SurfacePoints,
   { shape: [nx, ny, nz], stepMm }: SiteGrid,
 ): Generator<void, Float32Array> {
-  const { xyz, normals } = points
   const distanceMm = new Float32Array(kinds.length)
   for (let k = 0, n = 0; k < nz; k++) {
     if (k % SLICES === SLICES - 1) yield
@@ -31,17 +52,10 @@ export function* signedDistances(
           distanceMm[n] = kinds[n] === NODE_BONE ? FAR_MM : -FAR_MM
           continue
         }
-        const x = xyz[3 * p] - i
-        const y = xyz[3 * p + 1] - j
-        const z = xyz[3 * p + 2] - k
-        const inside = x * normals[3 * p] + y * normals[3 * p + 1] + z * normals[3 * p + 2]
-        const squared = x * x + y * y + z * z
-        const aside = Math.sqrt(Math.max(0, squared - inside * inside))
-        const beyond = Math.max(0, aside - FLAT)
-        const mm = stepMm * Math.sqrt(inside * inside + beyond * beyond)
-        const byKinds = points.kinds[p] === BY_GAP || points.kinds[p] === BY_KINDS
-        if (kinds[n] === NODE_BONE && inside <= 0 && mm < SHELL_MM && !byKinds) kinds[n] = NODE_OUTSIDE
-        distanceMm[n] = kinds[n] === NODE_BONE ? mm : -mm
+        const signedMm = stepMm * discDistance(points, p, i, j, k)
+        const moved = signedMm <= 0 && signedMm > -SHELL_MM && points.kinds[p] !== BY_KINDS
+        if (kinds[n] === NODE_BONE && moved) kinds[n] = NODE_OUTSIDE
+        distanceMm[n] = kinds[n] === NODE_BONE ? Math.abs(signedMm) : -Math.abs(signedMm)
       }
   }
   return distanceMm

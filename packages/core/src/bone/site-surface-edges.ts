@@ -5,8 +5,8 @@ import type { BoneModel } from './model.js'
 import type { SiteGrey } from './site-surface-grey.js'
 import type { SiteGrid } from './site-surface-grid.js'
 import { eachNeighbour } from './site-surface-kinds.js'
-import { BY_GAP, BY_GREY, BY_KINDS, BY_MASK, SurfacePoints } from './site-surface-points.js'
-import { NODE_BONE, NODE_UNSCANNED } from './site-surface-result.js'
+import { BY_GREY, BY_KINDS, BY_MASK, SurfacePoints } from './site-surface-points.js'
+import { NODE_BONE, NODE_OUTSIDE } from './site-surface-result.js'
 
 /** Falls are found to this share of an edge. */
 const NEAR = 0.004
@@ -25,7 +25,7 @@ export interface SettledSite {
   readonly masked: Uint8Array | null
 }
 
-/** The places on the grid's edges where bone ends: where the blurred grey falls below the low threshold, not yet moved. */
+/** The places on the grid's edges between bone and outside where bone ends: where the blurred grey falls below the low threshold, not yet moved. */
 export function* edgePoints(site: SettledSite): Generator<void, SurfacePoints> {
   const { grid, kinds, masked } = site
   const [nx, ny] = grid.shape
@@ -36,12 +36,11 @@ export function* edgePoints(site: SettledSite): Generator<void, SurfacePoints> {
   for (let n = 0; n < kinds.length; n++) {
     if (kinds[n] !== NODE_BONE) continue
     eachNeighbour(n, grid, (m, axis, side) => {
-      if (kinds[m] === NODE_BONE) return
+      if (kinds[m] !== NODE_OUTSIDE) return
       direction.fill(0)
       direction[axis] = side
       const [i, j, k] = [n % nx, Math.floor(n / nx) % ny, Math.floor(n / (nx * ny))]
-      if (kinds[m] === NODE_UNSCANNED) add(points, n, BY_GAP, i, j, k, 0.5, direction)
-      else if (masked !== null && masked[m] === 1)
+      if (masked !== null && masked[m] === 1)
         add(points, n, BY_MASK, i, j, k, toMask([i, j, k], direction), direction)
       else addFall(points, site, n, i, j, k, direction)
     })

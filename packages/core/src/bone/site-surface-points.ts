@@ -1,8 +1,7 @@
-/** How a point of the surface was found: by a fall of the grey, at a mask, where nothing was scanned, or between two nodes. */
+/** How a point was found: by a fall of the grey, at a mask, or half way between two nodes by what they are. */
 export const BY_GREY = 0
 export const BY_MASK = 1
-export const BY_GAP = 2
-export const BY_KINDS = 3
+export const BY_KINDS = 2
 
 /** Points where bone ends, in units of the grid, with outward normals (LPS). Grows as it is filled. */
 export class SurfacePoints {

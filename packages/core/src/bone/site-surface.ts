@@ -4,6 +4,7 @@ import { maskCells } from './masks.js'
 import type { BoneModel } from './model.js'
 import { signedDistances } from './site-surface-distance.js'
 import { edgePoints } from './site-surface-edges.js'
+import { endAtGaps } from './site-surface-gaps.js'
 import { SiteGrey } from './site-surface-grey.js'
 import { type SiteGrid, type SiteRegion, siteGrid } from './site-surface-grid.js'
 import { movedInwards } from './site-surface-inwards.js'
@@ -64,6 +65,7 @@ export function* siteSurfaceSteps(
   yield
   const nearest = yield* nearestPoints(points, grid)
   const distanceMm = yield* signedDistances(kinds, nearest, points, grid)
+  yield* endAtGaps(kinds, distanceMm, grid)
   const hardness = yield* hardnesses(kinds, grid, grey)
   return { model, ...grid, distanceMm, kinds, hardness }
 }

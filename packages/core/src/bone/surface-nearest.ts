@@ -16,6 +16,8 @@ const PATCH = 4
 const SLACK_MM = 0.05
 /** Half the way over which the field's slope is taken, in units of the grid. */
 const SLOPE = 0.5
+/** So far beyond an end it shows what ended bone, in units of the grid. */
+const BEYOND = 0.5
 
 /**
  * Measures the nearest distance of one shape at pose after pose on a site's field, with the meaning of leastNearest: the
@@ -167,7 +169,8 @@ class FieldSide {
     const stepMm = field.stepMm
     const foot = slope > 0 ? -v / slope : 0
     const footMm = depthMm + foot * stepMm * (gi * a[3] + gj * a[4] + gk * a[5])
-    const far = foot / stepMm
+    // A little beyond the nearest place, so as to stand among nodes that are not bone.
+    const far = foot / stepMm - BEYOND / slope
     if (field.endsInNoData(i + far * gi, j + far * gj, k + far * gk)) return best
     if (!(footMm < this.#topMm)) return v
     const top = this.#topDistance(i, j, k, best)
