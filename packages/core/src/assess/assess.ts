@@ -24,7 +24,7 @@ import { retentionFindings } from './retention.js'
 import { sectorsOf } from './sectors.js'
 
 export interface AssessOptions {
-  /** `fast` when absent. */
+  /** `fast` when absent. In `surface` missing bone is reckoned on fewer rays: see quickGraftGrid. */
   readonly mode?: MeasureMode
   /** The scan's bone model; made on first use and kept with the volume when absent. */
   readonly bone?: BoneModel

@@ -84,14 +84,14 @@ function apexFindings({ aboveApexMm }: MarginResult, { uncertaintyMm }: Minimum)
   ]
 }
 
-const howMeasured = ({ mode }: MarginResult): Finding =>
-  remark(
-    'measured',
-    'note',
-    mode === 'fast'
-      ? 'Measured fast, as while the fixture is moved: where blurred grey falls to the level of soft tissue. The refined measurement fits an edge on every ray and tells how thick the plate is.'
-      : 'Refined measurement: the blurred edge of the plate fitted on every ray.',
-  )
+const howMeasured = ({ mode }: MarginResult): Finding => remark('measured', 'note', HOW_MEASURED[mode])
+
+const HOW_MEASURED: Readonly<Record<MarginResult['mode'], string>> = {
+  fast: 'Measured fast, as while the fixture is moved: where blurred grey falls to the level of soft tissue. The refined measurement fits an edge on every ray and tells how thick the plate is.',
+  surface:
+    'Measured on the surface of bone found for the whole site, as the tilt chart and the ways out are: where blurred grey falls to the level of soft tissue. The refined measurement fits an edge on every ray and tells how thick the plate is.',
+  refined: 'Refined measurement: the blurred edge of the plate fitted on every ray.',
+}
 
 /** Rays that meet no data are told of; a caution only where it comes before they are through the wanted margin. */
 function noDataFindings(margin: MarginResult): Finding[] {

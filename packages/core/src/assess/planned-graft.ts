@@ -1,4 +1,4 @@
-import type { BoneMargin } from '../bone/index.js'
+import { type BoneMargin, surfaceMargin } from '../bone/index.js'
 import { type FixtureFrame, type FixtureProfile, radiusAtMm } from '../fixture/index.js'
 import {
   type GraftField,
@@ -7,6 +7,7 @@ import {
   graftField,
   graftOutlines,
   graftSize,
+  quickGraftGrid,
   wallsRemaining,
 } from '../graft/index.js'
 import type { Plan } from '../plan/index.js'
@@ -38,7 +39,7 @@ export interface MeasuredFixture {
 export function graftKnown(fixture: MeasuredFixture): GraftKnown {
   const { plan, profile, limits } = fixture
   const wanted = missingBone(limits)
-  const needed = fieldOf(fixture, wanted)
+  const needed = fieldOf({ ...fixture, boneMargin: neededMargin(fixture) }, wanted)
   const field = plan.graft === undefined ? null : fieldOf(fixture, plan.graft)
   const known = {
     planned: plan.graft !== undefined,
@@ -54,6 +55,12 @@ export function graftKnown(fixture: MeasuredFixture): GraftKnown {
     timing: graftTiming(measures),
   }
   return { ...known, graft, verticalMm: measures.verticalMm }
+}
+
+/** The rays that missing bone is reckoned on: in mode `surface` fewer, as at thousands of poses. */
+function neededMargin({ boneMargin, frame, profile }: MeasuredFixture): BoneMargin {
+  const surface = boneMargin.source?.surface
+  return surface === undefined ? boneMargin : surfaceMargin(surface, frame, profile, quickGraftGrid(profile))
 }
 
 /** Walls stand round what is missing; where nothing is, round what is planned. */

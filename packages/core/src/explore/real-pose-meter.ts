@@ -46,7 +46,7 @@ export function realPoseMeter(site: MeteredSite, shape: FixtureShape): PoseMeter
   }
 }
 
-/** The numbers that assess tells of a margin, on the same rays; the volume of what is missing on fewer. */
+/** The numbers that assess tells of a margin, on the same rays; the volume of what is missing as in mode `surface`. */
 function boneMeter(
   { surface, facial, sectors, limits }: MeteredSite,
   profile: FixtureProfile,
