@@ -38,7 +38,7 @@ const PLACES_ROUND = 4
 /** The one root above 1 of x^6 = x + 1: steps by its powers fill five dimensions evenly. */
 const GOLDEN = 1.1347241384015194
 /** A step is taken when it gains such a share of what was promised. */
-const LEAST_SHARE = 0.1
+const LEAST_SHARE = 0.05
 /** A gain worth a step, mm. */
 const LEAST_GAIN_MM = 2e-4
 const MOST_ROUNDS = 70
@@ -96,8 +96,9 @@ export function* climb(hill: Hill, start: Place, rounds = MOST_ROUNDS): Generato
       if (gainOf(mended) > LEAST_SHARE) {
         centre = mended
         added.unshift(slopeAt(hill, mended, reach, tried))
-      } else if (gainOf(next) < -0.5 || ++vain > 2) {
-        reach /= 2
+      } else if (gainOf(next) < -0.5 || ++vain > 1) {
+        // The same slopes lead to the same place again: only a shorter step leads elsewhere.
+        reach = Math.min(reach, distanceMm(step.place, centre.place)) / 2
         vain = 0
       }
     }

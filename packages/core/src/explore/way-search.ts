@@ -110,31 +110,30 @@ function* summit(
 /** Where climbs end, the best first, each summit once. All begin; those that came highest go on. */
 function* summits(hill: Hill, starts: readonly Place[]): Generator<unknown, Found[]> {
   const begun: Climb[] = []
-  for (const start of starts) {
-    const steps = climb(hill, start)
-    begun.push({ steps, ...(yield* advanced(steps, SCOUT_ROUNDS)) })
-  }
-  const found: Found[] = []
-  for (const { steps } of apart(begun).slice(0, FINISHED)) found.push((yield* advanced(steps, Infinity)).at)
-  return apart(found.map((at) => ({ at }))).map(({ at }) => at)
+  for (const start of starts) begun.push(yield* advanced(climb(hill, start), SCOUT_ROUNDS))
+  const ended: Climb[] = []
+  for (const one of apart(begun).slice(0, FINISHED))
+    ended.push(one.done ? one : yield* advanced(one.steps, Number.POSITIVE_INFINITY))
+  return apart(ended).map(({ at }) => at)
 }
 
 interface Climb {
   readonly steps: Generator<Found, Found>
   readonly at: Found
+  readonly done: boolean
 }
 
 /** A climb so many rounds on, or to its end. */
-function* advanced(steps: Generator<Found, Found>, rounds: number): Generator<unknown, { at: Found }> {
+function* advanced(steps: Generator<Found, Found>, rounds: number): Generator<unknown, Climb> {
   for (let round = 0; ; round++) {
-    const step = steps.next()
-    if (step.done || round === rounds) return { at: step.value }
+    const { value, done = false } = steps.next()
+    if (done || round === rounds) return { steps, at: value, done }
     yield
   }
 }
 
 /** The best first, and of those that are as good as at one place only that. */
-function apart<T extends { readonly at: Found }>(climbs: readonly T[]): T[] {
+function apart(climbs: readonly Climb[]): Climb[] {
   const sorted = [...climbs].sort((a, b) => bestFirst(a.at, b.at))
   return sorted.filter(
     ({ at }, n) => sorted.findIndex((other) => apartMm(other.at.place, at.place) < SAME_SUMMIT_MM) === n,
