@@ -93,6 +93,39 @@ else
       expect(await planNow()).toEqual(before)
     })
 
+    test('a tap on the chart moves the fixture there, a drag of its ring is one step', {
+      timeout: 200_000,
+    }, async () => {
+      const before = await planNow()
+      const box = await page.locator('alv-tilt-chart .plot').boundingBox()
+      const spec = await decision(({ chart }) => chart?.spec)
+      if (box === null || spec === undefined) throw new Error('no chart is drawn')
+      const { from, to } = spec.columns
+      // A quarter of the way across, half of the way up.
+      await page.mouse.click(box.x + 0.3 * box.width, box.y + box.height / 2)
+      await whenDecided()
+      const tapped = await decision(({ chart }) => chart?.present)
+      expect(Math.abs((tapped?.column ?? Number.NaN) - (from + 0.3 * (to - from)))).toBeLessThan(1)
+      await page.keyboard.press('Control+z')
+      await whenDecided()
+      expect(await planNow()).toEqual(before)
+      const present = await decision(({ chart }) => chart?.present)
+      const x = box.x + (((present?.column ?? 0) - from) / (to - from)) * box.width
+      const y =
+        box.y + (1 - ((present?.row ?? 0) - spec.rows.from) / (spec.rows.to - spec.rows.from)) * box.height
+      await page.mouse.move(x, y)
+      await page.mouse.down()
+      for (let step = 1; step <= 5; step++) await page.mouse.move(x - 12 * step, y + 4 * step)
+      await page.mouse.up()
+      await whenDecided()
+      expect((await decision(({ chart }) => chart?.present.column)) ?? Number.NaN).toBeLessThan(
+        (present?.column ?? 0) - 3,
+      )
+      await page.keyboard.press('Control+z')
+      await whenDecided()
+      expect(await planNow()).toEqual(before)
+    })
+
     test('what the chart tells of the plan is what the plan was measured at', {
       timeout: 200_000,
     }, async () => {
