@@ -8,7 +8,7 @@ const bone = boneModel(volume)
 const plan = uprightPlan({ fixture: { ...uprightPlan().fixture, platform: [1.5, 0, 0] } })
 
 describe('assess and assessInSteps', () => {
-  for (const mode of ['fast', 'refined'] as const)
+  for (const mode of ['fast', 'surface', 'refined'] as const)
     test(`${mode}: the same to the last digit, twice over and in steps`, async () => {
       const once = assess(volume, plan, { bone, mode })
       expect(once.margin.mode).toBe(mode)

@@ -52,7 +52,7 @@ function innerFaces(
   margin: BoneMargin,
   profile: FixtureProfile,
 ): (depthShare: number, angleDeg: number) => number {
-  if (margin.mode === 'fast') return () => Number.NaN
+  if (margin.mode !== 'refined') return () => Number.NaN
   const rows = margin.grid.depthsMm.length
   const columns = margin.grid.anglesDeg.length
   const faces = margin.cortexMm.map((mm, n) => margin.hits.radiusMm[n] - mm / cosine(margin, profile, n))

@@ -22,6 +22,9 @@ export interface SiteSurface {
   readonly distanceMm: Float32Array
   /** NODE_BONE, NODE_OUTSIDE or NODE_UNSCANNED. */
   readonly kinds: Uint8Array
-  /** Share of the cortical contrast at a node, 64 to the whole of it, 0 to 255: dentine and enamel lie above bone. */
+  /**
+   * Share of the cortical contrast at a node of bone, 64 to the whole of it, 0 to 255: dentine and enamel lie above bone. 0 at
+   * the other nodes, and where data is missing.
+   */
   readonly hardness: Uint8Array
 }

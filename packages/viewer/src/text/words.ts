@@ -31,6 +31,7 @@ export const flagWords: Readonly<Record<RayFlag, { readonly mark: string; readon
 /** Which measurement numbers are from; `doing`: what goes on with them. */
 export function modeWords(mode: MarginResult['mode'], doing: string): string {
   if (mode === 'refined') return 'refined'
+  if (mode === 'surface') return 'on the surface of the site'
   if (doing === 'moving') return 'fast, while moving'
   return doing === 'refining' ? 'fast, being refined' : 'fast'
 }
