@@ -100,6 +100,24 @@ test('a way that does not exist says which limits cannot be kept together, and b
   expect(text(inside(ways, '.told .missing dd'))).toMatch(/^A straight channel that leaves behind the edge/)
 })
 
+test('a way that keeps its limits with too little in hand barely exists, and can be adopted', async () => {
+  const base = madeUpWays()
+  const ways = base.ways.map((found) => ({
+    ...found,
+    exists: false,
+    held: found.held.map((limit) => ({ ...limit, reserve: 0.03 })),
+    conflict: found.conflict.map((limit) => ({ ...limit, reserve: 0.03 })),
+  }))
+  const element = await mounted({ result: { ...base, ways } })
+  expect(all(element, 'thead th').map(text).slice(1)).toEqual([
+    'Straight screw no graft barely',
+    'Straight screw with graft barely',
+    'Angled screw no graft barely',
+    'Cemented no graft barely',
+  ])
+  expect(all(element, 'button.adopt')).toHaveLength(4)
+})
+
 test('none of the four exists: nothing can be adopted, and the worst of each is told', async () => {
   const conflict = [
     held('platformDepthGreatestMm', '', 4.8, 4, -0.8),

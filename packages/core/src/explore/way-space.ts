@@ -30,12 +30,15 @@ export type Place = readonly number[]
 
 export const PLACE_SIZE = 5
 
-/** Own choice: wider than any ridge, and tilts beyond which no part brings the channel back. */
+/**
+ * Own choice: facially wider than any ridge, and tilts beyond which no part brings the channel back. Mesially and distally
+ * no farther than a fixture is set between two roots: to the scan they are bone, so that nothing else holds it off them.
+ */
 const USUAL = {
   facialMm: [-4, 4],
-  mesialMm: [-2, 2],
+  mesialMm: [-1, 1],
   tiltFacialDeg: [-35, 35],
-  tiltMesialDeg: [-15, 15],
+  tiltMesialDeg: [-5, 5],
 } as const
 
 /**

@@ -15,6 +15,7 @@ import type { ScanFacts } from '../engine/protocol.js'
 import type { AlvEvents } from '../events.js'
 import { panel, tokens } from '../sheet/index.js'
 import { mm } from '../text/format.js'
+import { standingOf } from '../ways-out/way-mark.js'
 import { adoptedPlan, isAdopted } from './adopt.js'
 import { Decision, type DecisionPart, type DecisionTable, PARTS } from './decision.js'
 import { decisionStyle } from './decision-style.js'
@@ -139,7 +140,10 @@ export class AlvDecision extends LitElement {
   }
 
   #adopted(plan: Plan): string | null {
-    return this.#decision.ways?.ways.find((found) => found.exists && isAdopted(plan, found))?.way ?? null
+    return (
+      this.#decision.ways?.ways.find((found) => standingOf(found) !== 'none' && isAdopted(plan, found))
+        ?.way ?? null
+    )
   }
 
   #table(): DecisionTable | null {

@@ -3,6 +3,7 @@ import { css } from 'lit'
 /** One part of the decision at a time, as high as the room it is given. */
 export const decisionStyle = css`
   :host {
+    position: relative;
     display: flex;
     flex-direction: column;
     gap: 0.5rem;
@@ -74,8 +75,13 @@ export const decisionStyle = css`
     height: 17rem;
   }
   @media screen {
+    /* Laid out all the same, so that its drawings have their size when they are printed. */
     .part.off {
-      display: none;
+      position: absolute;
+      inset: 0 0 auto;
+      max-height: 100%;
+      overflow: hidden;
+      visibility: hidden;
     }
   }
   @media screen and (max-width: 760px) {

@@ -19,7 +19,7 @@ import { PicturedWays } from './pictured.js'
 import { type CellsKnown, type Column, columnsOf, wayRows } from './way-cells.js'
 import type { WayAccess } from './way-drawing.js'
 import { heldBack } from './way-limits.js'
-import { existsMark } from './way-mark.js'
+import { standingMark, standingOf } from './way-mark.js'
 import { priceOf, sizeWords, wayName, wayNames } from './way-words.js'
 import { waysStyle } from './ways-style.js'
 
@@ -106,8 +106,8 @@ export class AlvWaysOut extends LitElement {
         </tbody>
       </table></div>
       <dl class="told measured">${result.ways.map(
-        ({ way, exists, words }) =>
-          html`<div class=${exists ? '' : 'missing'}><dt>${wayName(way)}</dt><dd>${words}</dd></div>`,
+        (found) =>
+          html`<div class=${standingOf(found) === 'none' ? 'missing' : ''}><dt>${wayName(found.way)}</dt><dd>${found.words}</dd></div>`,
       )}</dl>
       ${cautionLines(result.cautions)}
       ${this.#sources(result)}`
@@ -123,10 +123,11 @@ export class AlvWaysOut extends LitElement {
     return same ? 'Present plan' : 'Plan before'
   }
 
-  #heading({ way, exists }: WayFound): TemplateResult {
+  #heading(found: WayFound): TemplateResult {
+    const { way } = found
     const [first, second] = wayNames[way]
     return html`<th scope="col" id=${way} class=${way === this.adopted ? 'adopted' : ''}><span class="way">${first}</span>
-      <span class="way with">${second}</span> ${existsMark(exists)}</th>`
+      <span class="way with">${second}</span> ${standingMark(standingOf(found))}</th>`
   }
 
   #picture(column: Column, result: WaysOut): TemplateResult {
@@ -144,11 +145,12 @@ export class AlvWaysOut extends LitElement {
       .image=${this.images[way] ?? null} .window=${this.window} .access=${access} name=${name}></alv-way-picture></td>`
   }
 
-  #button({ way, exists, pose, shape }: WayFound): TemplateResult {
+  #button(found: WayFound): TemplateResult {
+    const { way, pose, shape } = found
     if (way === this.adopted)
       return html`<td><span class="taken">adopted</span> <button @click=${() => tell(this, 'alv-adopt-back', null)}
         aria-label="Back to the plan before ${wayName(way)}">Back</button></td>`
-    if (!exists) return html`<td>–</td>`
+    if (standingOf(found) === 'none') return html`<td>–</td>`
     return html`<td><button class="adopt" @click=${() => tell(this, 'alv-adopt-way', { way, pose, shape })}
       aria-label="Adopt ${wayName(way)}">Adopt</button></td>`
   }
@@ -158,7 +160,7 @@ export class AlvWaysOut extends LitElement {
     return html`<ul class="glance measured">${ways.map((found) => {
       const { number, of, missed } = priceOf(found, tooth)
       return html`<li><button @click=${() => this.#showColumn(found.way)}>
-        <span class="line"><span class="way">${wayName(found.way)}</span> ${existsMark(found.exists)}</span>
+        <span class="line"><span class="way">${wayName(found.way)}</span> ${standingMark(standingOf(found))}</span>
         <span><span class="number ${missed ? 'below low' : ''}">${number}</span> <span class="second">${of}</span></span></button></li>`
     })}</ul>`
   }

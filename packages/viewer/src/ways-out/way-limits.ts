@@ -1,10 +1,12 @@
 import type { HeldLimit, WayFound } from '@alveometer/core'
 import { html, type TemplateResult } from 'lit'
 import { limitWords, standingWords } from '../text/limit-words.js'
+import { standingOf } from './way-mark.js'
 
 /** What stops a way from being better, or keeps it from existing and by how much. */
-export function heldBack({ exists, binding, conflict }: WayFound, tooth: string): TemplateResult {
-  const limits = exists ? binding : conflict
+export function heldBack(found: WayFound, tooth: string): TemplateResult {
+  const limits = found.exists ? found.binding : found.conflict
+  const exists = standingOf(found) !== 'none'
   if (limits.length === 0)
     return html`<td>${exists ? html`no limit <span class="second">the field searched ends</span>` : '–'}</td>`
   return html`<td><ul class="limits ${exists ? '' : 'missing'}">${limits.map((limit) => one(limit, exists, tooth))}</ul></td>`

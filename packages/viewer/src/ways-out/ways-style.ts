@@ -111,6 +111,10 @@ export const waysStyle = css`
     stroke: currentcolor;
     stroke-width: 1.4;
   }
+  .mark .half {
+    fill: currentcolor;
+    stroke: none;
+  }
   .pictures td {
     padding: 0.3rem 0.35rem 0.3rem 0.1rem;
   }
