@@ -1,5 +1,5 @@
 import type { MeasuredPose } from './limit-readings.js'
-import type { CloudOf } from './miss-cloud-making.js'
+import type { CloudOf } from './miss-cloud-of.js'
 
 /** What is to be known about a cloud beside what holds of every assessment. */
 export function cautionsOf({ way, error, surfaceSdMm }: CloudOf, { bone }: MeasuredPose): readonly string[] {

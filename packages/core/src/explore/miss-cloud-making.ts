@@ -2,27 +2,18 @@ import { CAUTIONS } from '../assess/index.js'
 import { fixtureProfile } from '../fixture/index.js'
 import { along, angleDeg, distance, normalize, type Vec3 } from '../space/index.js'
 import type { ExploredSite } from './explored-site.js'
-import { isCounted, type LimitsCounted, type WayOut } from './held-limit.js'
+import { isCounted } from './held-limit.js'
 import type { MeasuredPose } from './limit-readings.js'
 import { cautionsOf } from './miss-cloud-cautions.js'
 import { isHeld, type WayMeter, wayMeter } from './miss-cloud-meter.js'
-import type { MissCloud, PlacementError } from './miss-cloud-result.js'
+import type { CloudOf } from './miss-cloud-of.js'
+import type { MissCloud } from './miss-cloud-result.js'
 import { percentilesOf, sorted } from './miss-cloud-spread.js'
 import { Tally } from './miss-cloud-tally.js'
 import type { FixturePose } from './pose.js'
 
 /** More axes in a picture hide one another. Own choice. */
 const POSES_SHOWN = 120
-
-/** What a cloud is of. */
-export interface CloudOf {
-  readonly way: WayOut
-  readonly error: PlacementError
-  readonly surfaceSdMm: number
-  readonly counted: LimitsCounted
-  readonly draws: number
-  readonly seed: number
-}
 
 /** A cloud while it is drawn. */
 export class CloudInTheMaking {
