@@ -10,14 +10,17 @@ import { type Look, measureFor, wayValues } from './way-values.js'
 
 /** Climbs that mind the wall begin at so many of the summits found without it, and at so many places of the lattice. */
 const SUMMITS = 2
-const WALLED_STARTS = 2
+const WALLED_STARTS = 3
 /** Of so many good places of the lattice the wall is measured: bends that keep it take ten times as long. */
 const WALLED_LOOKS = { exit: 24, bend: 6 } as const
 /** A summit that minds the wall and is lower by no more is as high, mm: less than is printed of a bend. */
 const SAME_MM = 0.005
 /** All climbs go so many rounds; so many go on. Own choice: those that come first lead by then. */
 const SCOUT_ROUNDS = 8
-const FINISHED = 2
+const FINISHED = 3
+/** Which coordinate of a place is the depth, and at how many it is looked for the best. */
+const DEPTH = 2
+const DEPTHS = 8
 /** Summits lie apart, mm. */
 const SAME_SUMMIT_MM = 0.3
 /** Rounds of a climb for the first, coarse answer. */
@@ -95,15 +98,11 @@ function* summit(
   // What is best without minding the wall, and keeps it, is best.
   const lostMm = loose[0].standing.goal - walled[0].standing.goal
   if (lostMm < SAME_MM && leastKept(walled[0].standing) >= 0) return walled[0]
-  const looked = startsFor(
-    lattice,
-    question.way,
-    goal,
-    WALLED_LOOKS[question.way === 'angled' ? 'bend' : 'exit'],
-  )
+  const count = WALLED_LOOKS[question.way === 'angled' ? 'bend' : 'exit']
+  const looked = [...startsFor(lattice, question.way, goal, count), ...starts]
     .map((place) => ({ place, standing: hill.look(place) }))
     .sort(bestFirst)
-  const places = [...loose.slice(0, SUMMITS), ...looked.slice(0, WALLED_STARTS)].map(({ place }) => place)
+  const places = [...walled.slice(0, SUMMITS), ...looked.slice(0, WALLED_STARTS)].map(({ place }) => place)
   return (yield* summits(hill, places))[0]
 }
 
@@ -114,7 +113,24 @@ function* summits(hill: Hill, starts: readonly Place[]): Generator<unknown, Foun
   const ended: Climb[] = []
   for (const one of apart(begun).slice(0, FINISHED))
     ended.push(one.done ? one : yield* advanced(one.steps, Number.POSITIVE_INFINITY))
+  const elsewhere = bestDepth(hill, apart(ended)[0].at)
+  ended.push(yield* advanced(climb(hill, elsewhere), Number.POSITIVE_INFINITY))
   return apart(ended).map(({ at }) => at)
+}
+
+/**
+ * Over or under a place, the best depth. Margins leap with depth, and climbs stop there: bone above the platform counts by
+ * rows half a millimetre apart, see leastSurfaceDistance.
+ */
+function bestDepth({ low, high, look }: Hill, { place }: Found): Place {
+  const depths = Array.from(
+    { length: DEPTHS },
+    (_, n) => low[DEPTH] + ((high[DEPTH] - low[DEPTH]) * (n + 0.5)) / DEPTHS,
+  )
+  return depths
+    .map((depth) => place.map((at, n) => (n === DEPTH ? depth : at)))
+    .map((moved) => ({ place: moved, standing: look(moved) }))
+    .sort(bestFirst)[0].place
 }
 
 interface Climb {

@@ -50,7 +50,7 @@ function missing(found: Told, tooth: string, inHandMm: number): string {
   const others = found.conflict.filter((limit) => !isMargin(limit) && isMissed(limit))
   if (others.length > 0) {
     const names = others.slice(0, 2).map((limit) => `${nameOf(limit, tooth)} ${missedBy(limit)}`)
-    return `${subject} cannot keep its other limits together: at best ${names.join(' and ')}.`
+    return `${subject} cannot keep the limits of crown and platform together: at best ${names.join(' and ')}.`
   }
   const least = tightest(found.held)
   if (least === undefined || least.value === null)
@@ -67,7 +67,7 @@ function missing(found: Told, tooth: string, inHandMm: number): string {
 const isMissed = ({ reserve }: HeldLimit): boolean => reserve === null || reserve < -EXACT
 
 function subjectOf(way: WayOut, tooth: string): string {
-  if (way === 'cemented') return 'A cemented crown'
+  if (way === 'cemented') return 'A fixture under a cemented crown'
   if (way === 'angled') return `An angled channel that leaves ${placeWords(tooth)}`
   return `A straight channel that leaves ${placeWords(tooth)}`
 }

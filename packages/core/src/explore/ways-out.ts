@@ -39,7 +39,7 @@ const ROUNDS_A_WAY = 350
 /** Cemented first: its summit has most bone of all, a start for the others. */
 const ORDER = ['cemented', 'straight', 'straight-graft', 'angled'] as const
 /** Starts from the lattice. Own choice: sites with more than two summits were not seen. */
-const STARTS = 4
+const STARTS = 6
 /** Starts from the lattice for a shape after the first, which begins at what the others came to. */
 const LATER_STARTS = 2
 
