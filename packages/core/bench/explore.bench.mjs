@@ -1,9 +1,16 @@
-// Every tilt of the fixture at once, on the upper front sample: the first picture and the full chart, against assessing the
-// same poses one by one and against SciPy looking up the same distances.
+// Tilt chart, ways out and miss cloud on the upper front sample, against assessing as many poses one by one and, of the
+// chart, against SciPy looking up the same distances.
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { upperFront } from '@alveometer/phantom'
-import { exploredSite, tiltChartPose, tiltChartSteps } from '../dist/explore/index.js'
+import { siteSurface } from '../dist/bone/index.js'
+import {
+  exploredSite,
+  missCloudSteps,
+  tiltChartPose,
+  tiltChartSteps,
+  waysOutSteps,
+} from '../dist/explore/index.js'
 import {
   assess,
   boneModel,
@@ -27,16 +34,50 @@ export async function rows(context) {
   const bone = boneModel(volume)
   const site = exploredSite(bone, plan)
   const poses = posesOf(site)
+  // A narrow fixture that keeps its margins, so that there is an error to be tolerated.
+  const narrow = { kind: 'cylinder', diameterMm: 3, lengthMm: 9 }
+  const best = lastOf(waysOutSteps(site, { shapes: [narrow] })).ways.find(({ way }) => way === 'cemented')
+  const kept = exploredSite(bone, { ...plan, fixture: { ...best.pose, shape: narrow } })
   const chart = await measure(
     `tilt chart of ${spec.columns.count} x ${spec.rows.count} poses: margins, exit, bend, graft`,
     () => sumOf(lastOf(tiltChartSteps(site, spec)).nearestMm),
     { warmup: 2, repeats: 7 },
   )
+  const onePoseMs = await assessMs(context, volume, plan, bone, poses)
+  const byAssess = (count) => ({
+    name: 'assess of each pose',
+    median: onePoseMs * count,
+    note: `reckoned from ${ASSESSED} poses`,
+  })
+  const found = lastOf(waysOutSteps(site))
+  const ways = await measure(
+    `ways out of one size: ${found.measured} poses measured`,
+    () => lastOf(waysOutSteps(site)).ways.reduce((sum, { objective }) => sum + objective.value, 0),
+    { warmup: 1, repeats: 5 },
+  )
+  const draws = 10_000
+  const cloud = await measure(
+    'miss cloud of 10 000 draws, angled way: margins, bend, platform',
+    () => {
+      for (const part of missCloudSteps(site, { way: 'angled', draws }))
+        if (typeof part !== 'number' && part.draws === draws) return part.allHold.share
+    },
+    { warmup: 1, repeats: 5 },
+  )
+  const tolerable = await measure(
+    'the same with the largest error that keeps all limits, cemented way, bone and access',
+    () => {
+      const { tolerable, allHoldStill } = lastOf(
+        missCloudSteps(kept, { way: 'cemented', counted: 'bone-and-access', draws }),
+      )
+      return tolerable === null ? allHoldStill : tolerable.scale
+    },
+    { warmup: 1, repeats: 5 },
+  )
   return [
     await measure(
-      'surface of bone round a site, found once',
-      // Of a model not seen before: the surface is kept with it.
-      () => exploredSite({ ...bone }, plan).surface.distanceMm.reduce((sum, mm) => sum + mm, 0),
+      'surface of bone round a site of 1.5 million nodes, blurred volume at hand',
+      () => siteSurface(bone, regionOf(site)).distanceMm.reduce((sum, mm) => sum + mm, 0),
       { warmup: 1, repeats: 5 },
     ),
     await measure(
@@ -44,12 +85,17 @@ export async function rows(context) {
       () => sumOf(firstChartOf(tiltChartSteps(site, spec)).nearestMm),
       { warmup: 3, repeats: 15 },
     ),
-    {
-      ...chart,
-      peers: [await oneByOne(context, volume, plan, bone, poses), ...lookedUp(context, site, poses)],
-    },
+    { ...chart, peers: [byAssess(poses.length), ...lookedUp(context, site, poses)] },
+    { ...ways, peers: [byAssess(found.measured)] },
+    { ...cloud, peers: [byAssess(draws)] },
+    tolerable,
   ]
 }
+
+const regionOf = ({ surface: { originMm, stepMm, shape } }) => ({
+  lowMm: originMm,
+  highMm: originMm.map((mm, a) => mm + stepMm * (shape[a] - 1)),
+})
 
 const sumOf = (field) => field.reduce((sum, value) => sum + (value ?? 0), 0)
 
@@ -73,8 +119,8 @@ function lastOf(steps) {
   }
 }
 
-/** Poses evenly spread over the chart, assessed as a drag does it; the time is that of all of them. */
-async function oneByOne({ measure }, volume, plan, bone, poses) {
+/** Poses evenly spread over the chart, assessed as a drag does it: what one of them takes. */
+async function assessMs({ measure }, volume, plan, bone, poses) {
   const some = Array.from(
     { length: ASSESSED },
     (_, n) => poses[Math.floor(((n + 0.5) * poses.length) / ASSESSED)],
@@ -88,11 +134,7 @@ async function oneByOne({ measure }, volume, plan, bone, poses) {
       }, 0),
     { warmup: 1, repeats: 3, per: ASSESSED },
   )
-  return {
-    name: 'assess of each pose',
-    median: median * poses.length,
-    note: `reckoned from ${ASSESSED} poses`,
-  }
+  return median
 }
 
 /** The same distance field at the same 72 x 41 points of each pose, the least of them: margins only. */
