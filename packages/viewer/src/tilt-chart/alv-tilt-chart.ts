@@ -25,6 +25,9 @@ import { marksStyle } from './marks-style.js'
 import { paintChart } from './paint-chart.js'
 import { presentGrip, presentMark, presentPlace } from './present-mark.js'
 
+/** Width of an A4 sheet within its margins, CSS pixels. */
+const WIDEST_PRINTED = 690
+
 /**
  * The tilt chart: every tilt of the fixture at once. Colours tell the least bone, outlines where the access channel leaves
  * the crown (strongest where it is wanted, with ticks inwards), lines the bend and the graft that are needed. A ring marks
@@ -171,6 +174,11 @@ export class AlvTiltChart extends LitElement {
     const { chart } = this
     if (this.ramp && this.ramp.width !== 64) paintLegend(this.ramp)
     if (this.canvas && chart !== null) paintChart(this.canvas, chart, chartViews[this.view])
+    const { width, height } = this.size
+    if (width === 0 || height === 0) return
+    // The plot as it is drawn, border and all, to be printed at that size or smaller.
+    const sizes = { width: width + 2, height: height + 2, zoom: Math.min(1, WIDEST_PRINTED / (width + 60)) }
+    for (const [name, value] of Object.entries(sizes)) this.style.setProperty(`--plot-${name}`, `${value}`)
   }
 
   /** Where the pointer is on the picture, pixels. */

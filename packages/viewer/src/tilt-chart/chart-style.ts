@@ -207,8 +207,13 @@ export const chartStyle = css`
     vector-effect: non-scaling-stroke;
   }
   @media print {
+    /* Plot and axes as large to each other as they were drawn; printing does not draw them anew. */
     .drawing {
+      flex: none;
       min-height: 0;
+      aspect-ratio: auto;
+      grid-template: calc(1px * var(--plot-height, 300)) 36px / 44px calc(1px * var(--plot-width, 560));
+      zoom: var(--plot-zoom, 1);
     }
     .specs,
     .choice {
