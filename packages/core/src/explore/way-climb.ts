@@ -119,6 +119,10 @@ export function isBetter(a: Standing, b: Standing): boolean {
   return keptA === 0 || (keptB < 0 && merit(a, VIOLATION_COST.most) > merit(b, VIOLATION_COST.most))
 }
 
+/** For sorting. */
+export const bestFirst = ({ standing: a }: Found, { standing: b }: Found): number =>
+  isBetter(a, b) ? -1 : isBetter(b, a) ? 1 : 0
+
 /** Steps to a few places all round, never the same twice: an additive recurrence (Roberts 2018, the generalised golden ratio). */
 function offsets(round: number, reach: number): number[][] {
   return Array.from({ length: PLACES_ROUND }, (_, k) =>

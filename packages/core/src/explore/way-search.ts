@@ -1,11 +1,12 @@
 import type { ExploredSite } from './explored-site.js'
 import type { WayOut } from './held-limit.js'
 import type { PoseMeter } from './pose-meter.js'
-import { climb, type Found, type Hill, isBetter } from './way-climb.js'
+import { bestFirst, climb, type Found, type Hill } from './way-climb.js'
 import { boneGoal, firstGoal, secondGoal, violationGoal, type WayGoal } from './way-goals.js'
-import type { Place, WaySpace } from './way-space.js'
+import { otherDepths, otherTilts } from './way-hollows.js'
+import { apartMm, type Place, type WaySpace } from './way-space.js'
 import { leastKept, standing } from './way-standing.js'
-import { apartMm, type LatticePlace, startsFor } from './way-starts.js'
+import { type LatticePlace, startsFor } from './way-starts.js'
 import { type Look, measureFor, wayValues } from './way-values.js'
 
 /** Climbs that mind the wall begin at so many of the summits found without it, and at so many places of the lattice. */
@@ -18,9 +19,6 @@ const SAME_MM = 0.005
 /** All climbs go so many rounds; so many go on. Own choice: those that come first lead by then. */
 const SCOUT_ROUNDS = 8
 const FINISHED = 3
-/** Which coordinate of a place is the depth, and at how many it is looked for the best. */
-const DEPTH = 2
-const DEPTHS = 8
 /** Summits lie apart, mm. */
 const SAME_SUMMIT_MM = 0.3
 /** Rounds of a climb for the first, coarse answer. */
@@ -90,7 +88,8 @@ function* summit(
   goal: WayGoal,
   starts: readonly Place[],
 ): Generator<unknown, Found> {
-  const loose = yield* summits(hillOf(question, goal, 'without-wall'), starts)
+  const isAngled = question.way === 'angled'
+  const loose = yield* summits(hillOf(question, goal, 'without-wall'), starts, [otherDepths])
   // Where the limits cannot be kept without minding the wall, they cannot with it.
   if (question.way === 'cemented' || leastKept(loose[0].standing) < 0) return loose[0]
   const hill = hillOf(question, goal, 'all')
@@ -98,39 +97,37 @@ function* summit(
   // What is best without minding the wall, and keeps it, is best.
   const lostMm = loose[0].standing.goal - walled[0].standing.goal
   if (lostMm < SAME_MM && leastKept(walled[0].standing) >= 0) return walled[0]
-  const count = WALLED_LOOKS[question.way === 'angled' ? 'bend' : 'exit']
+  const count = WALLED_LOOKS[isAngled ? 'bend' : 'exit']
   const looked = [...startsFor(lattice, question.way, goal, count), ...starts]
     .map((place) => ({ place, standing: hill.look(place) }))
     .sort(bestFirst)
   const places = [...walled.slice(0, SUMMITS), ...looked.slice(0, WALLED_STARTS)].map(({ place }) => place)
-  return (yield* summits(hill, places))[0]
-}
-
-/** Where climbs end, the best first, each summit once. All begin; those that came highest go on. */
-function* summits(hill: Hill, starts: readonly Place[]): Generator<unknown, Found[]> {
-  const begun: Climb[] = []
-  for (const start of starts) begun.push(yield* advanced(climb(hill, start), SCOUT_ROUNDS))
-  const ended: Climb[] = []
-  for (const one of apart(begun).slice(0, FINISHED))
-    ended.push(one.done ? one : yield* advanced(one.steps, Number.POSITIVE_INFINITY))
-  const elsewhere = bestDepth(hill, apart(ended)[0].at)
-  ended.push(yield* advanced(climb(hill, elsewhere), Number.POSITIVE_INFINITY))
-  return apart(ended).map(({ at }) => at)
+  // A bend finds its way round a ledge of the crown by itself.
+  return (yield* summits(hill, places, isAngled ? [] : [otherDepths, otherTilts]))[0]
 }
 
 /**
- * Over or under a place, the best depth. Margins leap with depth, and climbs stop there: bone above the platform counts by
- * rows half a millimetre apart, see leastSurfaceDistance.
+ * Where climbs end, the best first, each summit once. All begin; those that came highest go on. Then once more from other
+ * places about the best, across hollows that climbs do not cross.
  */
-function bestDepth({ low, high, look }: Hill, { place }: Found): Place {
-  const depths = Array.from(
-    { length: DEPTHS },
-    (_, n) => low[DEPTH] + ((high[DEPTH] - low[DEPTH]) * (n + 0.5)) / DEPTHS,
-  )
-  return depths
-    .map((depth) => place.map((at, n) => (n === DEPTH ? depth : at)))
-    .map((moved) => ({ place: moved, standing: look(moved) }))
-    .sort(bestFirst)[0].place
+function* summits(
+  hill: Hill,
+  starts: readonly Place[],
+  across: readonly ((hill: Hill, from: Found) => Place[])[],
+): Generator<unknown, Found[]> {
+  const ended = yield* highest(hill, starts, FINISHED)
+  const others = across.flatMap((placesAbout) => placesAbout(hill, ended[0].at))
+  return apart([...ended, ...(yield* highest(hill, others, across.length))]).map(({ at }) => at)
+}
+
+/** The climbs that come highest, ended, the best first. */
+function* highest(hill: Hill, starts: readonly Place[], count: number): Generator<unknown, Climb[]> {
+  const begun: Climb[] = []
+  for (const start of starts) begun.push(yield* advanced(climb(hill, start), SCOUT_ROUNDS))
+  const ended: Climb[] = []
+  for (const one of apart(begun).slice(0, count))
+    ended.push(one.done ? one : yield* advanced(one.steps, Number.POSITIVE_INFINITY))
+  return apart(ended)
 }
 
 interface Climb {
@@ -155,9 +152,6 @@ function apart(climbs: readonly Climb[]): Climb[] {
     ({ at }, n) => sorted.findIndex((other) => apartMm(other.at.place, at.place) < SAME_SUMMIT_MM) === n,
   )
 }
-
-const bestFirst = ({ standing: a }: Found, { standing: b }: Found): number =>
-  isBetter(a, b) ? -1 : isBetter(b, a) ? 1 : 0
 
 /** The hill of a goal: how every place stands to it. */
 export function hillOf(question: WayQuestion, goal: WayGoal, look: Look): Hill {

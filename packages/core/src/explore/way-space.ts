@@ -30,6 +30,9 @@ export type Place = readonly number[]
 
 export const PLACE_SIZE = 5
 
+/** How far two places lie apart, mm. */
+export const apartMm = (a: Place, b: Place): number => Math.hypot(...a.map((v, n) => v - b[n]))
+
 /**
  * Own choice: facially wider than any ridge, and tilts beyond which no part brings the channel back. Mesially and distally
  * no farther than a fixture is set between two roots: to the scan they are bone, so that nothing else holds it off them.

@@ -3,7 +3,7 @@ import type { WayOut } from './held-limit.js'
 import { limitReadings, type MeasuredPose } from './limit-readings.js'
 import type { PoseMeter } from './pose-meter.js'
 import type { WayGoal } from './way-goals.js'
-import type { Place, WaySpace } from './way-space.js'
+import { apartMm, type Place, type WaySpace } from './way-space.js'
 import { leastKept, standing } from './way-standing.js'
 import { reserveMm, type WayValues, wayValues } from './way-values.js'
 
@@ -121,5 +121,3 @@ export function startsFor(
   }
   return starts
 }
-
-export const apartMm = (a: Place, b: Place): number => Math.hypot(...a.map((v, n) => v - b[n]))
