@@ -74,6 +74,9 @@ export type {
   RayFlag,
   RayState,
   ScanCalibration,
+  SiteRegion,
+  SiteSurface,
+  SiteSurfaceOptions,
   SurfaceHits,
 } from './bone/index.js'
 export {
@@ -92,6 +95,9 @@ export {
   refinedMarginSteps,
   SHELL_WIDTH_MM,
   shellSamples,
+  siteSurface,
+  surfaceMargin,
+  surfaceSampler,
   UNCERTAINTY_FLOOR_MM,
 } from './bone/index.js'
 export type {
