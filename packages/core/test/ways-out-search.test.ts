@@ -130,7 +130,6 @@ describe('strewn ridges: no placement of the box is better than what is found, b
     test.each([
       [1, 'straight'],
       [3, 'cemented'],
-      [5, 'straight'],
       [15, 'cemented'],
       [12, 'straight'],
     ] as const)('seed %d, %s', (seed, way) => {

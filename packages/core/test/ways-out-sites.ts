@@ -5,7 +5,7 @@ import type { RidgeScene } from './ways-out-meter.js'
 
 const radians = (degrees: number): number => (degrees * Math.PI) / 180
 
-/** A plane through a point of the facial-oral plane, its outside leaning by an angle from +x (facial) towards +z (apical). */
+/** A plane through a point of the facial-oral plane; its outside leans by an angle from +x (facial) towards +z (apical). */
 export function leaningFace(x: number, z: number, towardsApexDeg: number, side: 1 | -1 = 1): Face {
   const [cos, sin] = [Math.cos(radians(towardsApexDeg)), Math.sin(radians(towardsApexDeg))]
   const n: Vec3 = [side * cos, 0, side * sin]
@@ -20,7 +20,7 @@ export function strewnScene(seed: number): RidgeScene {
   const next = seeded(4000 + seed)
   const between = (from: number, to: number): number => from + (to - from) * next()
   const widthMm = between(5.2, 9)
-  const leanDeg = between(-28, 12)
+  const leanDeg = between(-10, 28)
   const taperDeg = between(0, 12)
   const middle = between(-1.2, 1.2)
   const hollowed = next() < 0.5

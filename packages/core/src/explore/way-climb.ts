@@ -14,6 +14,8 @@ export interface Hill {
   readonly low: Place
   readonly high: Place
   look(place: Place): Standing
+  /** Slopes are taken over no less, mm: what is searched for stepwise itself trembles; 0.01 when absent. */
+  readonly slopeMm?: number
 }
 
 /** A place and how it stands. */
@@ -147,7 +149,7 @@ function slopeAt(
   reach: number,
   tried: (found: Found) => Found,
 ): Slope {
-  const stepMm = Math.min(FAR_MM, Math.max(NEAR_MM, reach / 10))
+  const stepMm = Math.max(hill.slopeMm ?? NEAR_MM, Math.min(FAR_MM, reach / 10))
   const beside = place.map((at, n) => {
     const upMm = Math.min(stepMm, hill.high[n] - at)
     const downMm = Math.min(stepMm, at - hill.low[n])

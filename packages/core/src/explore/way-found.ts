@@ -14,12 +14,18 @@ import type { WayFound, WayObjective } from './ways-out-result.js'
 const USED_UP = { mm: 0.05, deg: 0.5 } as const
 
 /** Everything cheap about a pose, the graft too. */
-export const measuresAt = (meter: PoseMeter, pose: FixturePose): PoseMeasures => ({
-  ...meter.bone(pose, true),
-  ...meter.exit(pose),
-  correctionDeg: meter.correctionDeg(pose),
-  clearanceMm: meter.clearanceMm(pose),
-})
+export function measuresAt(meter: PoseMeter, pose: FixturePose): PoseMeasures {
+  const exit = meter.exit(pose)
+  return {
+    ...meter.bone(pose, true),
+    ...exit,
+    // 0 and not -0: it does not outlive JSON.
+    tiltFacialDeg: exit.tiltFacialDeg + 0,
+    tiltMesialDeg: exit.tiltMesialDeg + 0,
+    correctionDeg: meter.correctionDeg(pose),
+    clearanceMm: meter.clearanceMm(pose),
+  }
+}
 
 /** A placement of a way, as it is told. */
 export function wayFound(

@@ -19,6 +19,10 @@ const SAME_MM = 0.005
 /** All climbs go so many rounds; so many go on. Own choice: those that come first lead by then. */
 const SCOUT_ROUNDS = 8
 const FINISHED = 3
+/** Starts from the lattice where limits cannot be kept together. */
+const VIOLATED_STARTS = 2
+/** Bends that keep the wall are found in steps of their own and tremble by hundredths of a degree: over 0.3 degrees they slope. */
+const BEND_SLOPE_MM = 0.06
 /** Summits lie apart, mm. */
 const SAME_SUMMIT_MM = 0.3
 /** Rounds of a climb for the first, coarse answer. */
@@ -77,7 +81,7 @@ export function* searchWay(
     if (leastKept(bone.standing) >= 0) return bone.place
   }
   const violation = violationGoal(way, inHandMm)
-  const places = [...startsFor(lattice, way, violation, starts), ...also, first.place]
+  const places = [...startsFor(lattice, way, violation, VIOLATED_STARTS), ...also, first.place]
   return (yield* summit(question, lattice, violation, places)).place
 }
 
@@ -159,6 +163,7 @@ export function hillOf(question: WayQuestion, goal: WayGoal, look: Look): Hill {
   return {
     low: space.low,
     high: space.high,
+    ...(way === 'angled' && look === 'all' ? { slopeMm: BEND_SLOPE_MM } : {}),
     look: (place) => {
       onPose()
       const values = wayValues(way, site, measureFor(way, meter, space.poseAt(place), look))
