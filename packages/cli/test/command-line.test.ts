@@ -121,7 +121,7 @@ describe('alveometer', () => {
     [
       'an unknown command',
       ['measure'],
-      /there is no command "measure"; there are inspect, probe, assess, graft, crown, phantom/,
+      /there is no command "measure"; there are inspect, probe, assess, graft, crown, tilt-chart, ways-out, miss-cloud, phantom/,
     ],
     ['an unknown option', ['inspect', '--fast'], /--fast/],
     ['a missing option', ['assess', '--scan', 'x'], /assess needs --plan/],
