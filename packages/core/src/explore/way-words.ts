@@ -41,7 +41,7 @@ function existing(found: Told, tooth: string): string {
     case 'straight-graft':
       return (measures.graftMm3 ?? 0) === 0
         ? `A straight channel leaves ${place} with all wanted margins in the bone that is there: nothing is to be grafted.`
-        : `A straight channel leaves ${place} when at least ${Math.ceil(measures.graftMm3 ?? 0)} mm3 are grafted to the wanted margins.`
+        : `A straight channel leaves ${place} when about ${Math.max(1, Math.round(measures.graftMm3 ?? 0))} mm3 are grafted to the wanted margins.`
   }
 }
 
