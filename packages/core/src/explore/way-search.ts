@@ -11,9 +11,9 @@ import { type Look, measureFor, wayValues } from './way-values.js'
 
 /** Climbs that mind the wall begin at so many of the summits found without it, and at so many places of the lattice. */
 const SUMMITS = 2
-const WALLED_STARTS = 3
+const WALLED_STARTS = 5
 /** Of so many good places of the lattice the wall is measured: bends that keep it take ten times as long. */
-const WALLED_LOOKS = { exit: 24, bend: 6 } as const
+const WALLED_LOOKS = { exit: 24, bend: 12 } as const
 /** A summit that minds the wall and is lower by no more is as high, mm: less than is printed of a bend. */
 const SAME_MM = 0.005
 /** All climbs go so many rounds; so many go on. Own choice: those that come first lead by then. */
