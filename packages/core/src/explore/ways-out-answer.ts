@@ -1,8 +1,8 @@
 import { CAUTIONS } from '../assess/index.js'
 import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from '../bone/shown-interval.js'
-import type { FixtureShape } from '../fixture/index.js'
 import type { ExploredSite } from './explored-site.js'
 import { WAYS_OUT } from './held-limit.js'
+import type { PoseMeter } from './pose-meter.js'
 import { measuresAt } from './way-found.js'
 import type { WayFound, WaysOut } from './ways-out-result.js'
 
@@ -13,7 +13,7 @@ const NEIGHBOURS =
 /** Makes answers about a site of what was found of its ways. */
 export function waysAnswer(
   site: ExploredSite,
-  shapes: readonly FixtureShape[],
+  meters: readonly PoseMeter[],
   inHandMm: number,
 ): (ways: readonly WayFound[], measured: number, complete: boolean) => WaysOut {
   const {
@@ -21,7 +21,9 @@ export function waysAnswer(
     site: { tooth },
   } = site.plan
   const pose = { platform: fixture.platform, apical: fixture.apical }
-  const measures = measuresAt(site.meter(), pose)
+  const meter = meters.find(({ shape }) => shape === fixture.shape) ?? site.meter()
+  const measures = measuresAt(meter, pose)
+  const shapes = meters.map(({ shape }) => shape)
   const present = { pose, shape: fixture.shape, measures }
   // That of the fast march: the surface is found by the same crossing of blurred grey.
   const uncertaintyMm = shownHalfWidthMm(site.model, scanHalfWidthMm(site.model, FAST_HALF_WIDTH_MM))

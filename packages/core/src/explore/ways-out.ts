@@ -57,11 +57,15 @@ export function* waysOutSteps(
   if (!(inHandMm >= 0 && inHandMm <= 1))
     throw new RangeError(`ways out: inHandMm must lie between 0 and 1 mm, got ${inHandMm}`)
   const shapes = spec.shapes ?? [site.plan.fixture.shape]
-  const meters = shapes.map((shape) => site.meter(shape))
+  const meters: PoseMeter[] = []
+  for (const shape of shapes) {
+    meters.push(site.meter(shape))
+    yield 0
+  }
   const [firstMeter] = meters
   if (firstMeter === undefined) throw new RangeError('ways out: shapes must not be empty')
   const space = waySpace(site, wayBox(site.limits, spec.box))
-  const answer = waysAnswer(site, shapes, inHandMm)
+  const answer = waysAnswer(site, meters, inHandMm)
   let measured = 0
   const onPose = (): void => {
     measured++
