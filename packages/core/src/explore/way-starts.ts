@@ -17,8 +17,8 @@ const NEAR_EXIT_MM = 1.5
 const FEWEST = 300
 const MOST = 2000
 /** Between two turns of whoever runs the steps: some 10 ms. */
-const PLATFORMS_A_STEP = 1024
-const POSES_A_STEP = 64
+const PLATFORMS_A_STEP = 128
+const POSES_A_STEP = 16
 /** Violations cost less than in a climb: what is near a good place may be better than what is allowed. Own choice. */
 const COST = 2
 /** Starts lie so far apart, mm. Own choice. */
