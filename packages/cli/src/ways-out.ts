@@ -19,7 +19,10 @@ export async function waysOutCommand(line: CommandLine): Promise<WaysOut> {
   const shapes = shapesInSizes(plan.fixture.shape, diametersMm, lengthsMm)
   const { volume } = await openScan(line)
   const crownMesh = await openCrown(plan, planPath)
-  const site = exploredSite(boneModel(volume), plan, crownMesh === undefined ? {} : { crownMesh })
+  const site = exploredSite(boneModel(volume), plan, {
+    ...(crownMesh === undefined ? {} : { crownMesh }),
+    longestMm: Math.max(...shapes.map((shape) => fixtureProfile(shape).lengthMm)),
+  })
   return waysOut(site, { shapes, ...(inHandMm === undefined ? {} : { inHandMm }) })
 }
 

@@ -185,11 +185,13 @@ export type {
   TiltChartOptions,
   TiltChartSpec,
   WallAtPose,
+  WayBox,
   WayFound,
   WayObjective,
   WayOut,
   WaysOut,
   WaysOutOptions,
+  WaysOutSpec,
 } from './explore/index.js'
 export {
   chartPlace,
@@ -207,6 +209,7 @@ export {
   tiltChartPose,
   tiltChartSteps,
   WAYS_OUT,
+  wayBox,
   waysOut,
   waysOutSteps,
 } from './explore/index.js'

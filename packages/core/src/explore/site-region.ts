@@ -18,10 +18,10 @@ const ROUND_MM = 5
  * The box round all places that the explorers look at: fixtures under the crown, and the planned one as charts tilt and
  * move it. Its corners lie on whole millimetres, so that a small move of the crown asks for the same box.
  */
-export function siteRegion(plan: Plan, { pose }: PlacedCrown): SiteRegion {
+export function siteRegion(plan: Plan, { pose }: PlacedCrown, longestMm = 0): SiteRegion {
   const [facial, mesial, apical] = [column(pose, 0), column(pose, 1), column(pose, 2)].map(normalize)
   const cervix = transformPoint(pose, [0, 0, 0])
-  const { lengthMm } = fixtureProfile(plan.fixture.shape)
+  const lengthMm = Math.max(longestMm, fixtureProfile(plan.fixture.shape).lengthMm)
   const points: Vec3[] = []
   /** Both ends of fixtures tilted as far as they may be, about one end. */
   const tilted = (end: Vec3, towards: number): void => {

@@ -14,6 +14,8 @@ import { surfaceOf } from './site-surfaces.js'
 export interface SiteOptions {
   /** The mesh of a plan's `mesh` crown, as in AssessOptions. */
   readonly crownMesh?: Mesh
+  /** Length of the longest fixture that is to be measured, mm; the plan's when absent. */
+  readonly longestMm?: number
 }
 
 /**
@@ -32,7 +34,7 @@ export function exploredSite(model: BoneModel, plan: Plan, options: SiteOptions 
 export function* exploredSiteSteps(
   model: BoneModel,
   plan: Plan,
-  { crownMesh }: SiteOptions = {},
+  { crownMesh, longestMm }: SiteOptions = {},
 ): Generator<number, ExploredSite> {
   const { site } = plan
   const limits = resolveLimits(site.tooth, plan.limits)
@@ -51,7 +53,7 @@ export function* exploredSiteSteps(
     },
   })
   yield 0
-  const surface = yield* surfaceOf(model, siteRegion(plan, crown))
+  const surface = yield* surfaceOf(model, siteRegion(plan, crown, longestMm))
   const metered = {
     ...{ surface, facial: site.facial, sectors: sectorsOf(site.tooth), limits, access },
     clearance: clearance(model.masks),
