@@ -37,18 +37,21 @@ function writeLargeSeries(): void {
 }
 const greyAt = (i: number, j: number, k: number) => ((i + 3 * j + 7 * k) % 2000) - 500
 
-/** Loads with what is built, prints the most memory that was ever in use (proc(5), VmHWM) and some voxels. */
+/**
+ * Loads with what is built, prints the memory in use before (proc(5), VmRSS: reading the modules has a peak of its own), the
+ * most that ever was (VmHWM), and some voxels.
+ */
 const program = (library: URL, node: URL) => `
 import { readFileSync } from 'node:fs'
 const { inspectScan, loadScan } = await import('${library.href}')
 const { inputsFromPath } = await import('${node.href}')
-const peak = () => 1024 * Number(/VmHWM:\\s+(\\d+)/.exec(readFileSync('/proc/self/status', 'utf8'))[1])
-const before = peak()
+const told = (name) => 1024 * Number(new RegExp(name + ':[^0-9]*([0-9]+)').exec(readFileSync('/proc/self/status', 'utf8'))[1])
+const before = told('VmRSS')
 const inputs = await inputsFromPath(process.argv[1])
 const { series } = await inspectScan(inputs)
 const { volume } = await loadScan(inputs)
 const voxels = process.argv.slice(2).map((n) => volume.data[Number(n)])
-console.log(JSON.stringify({ before, after: peak(), shape: volume.shape, voxels, memory: series[0].memory }))
+console.log(JSON.stringify({ before, after: told('VmHWM'), shape: volume.shape, voxels, memory: series[0].memory }))
 `
 
 const built = ['index.js', 'node.js'].map((f) => join(import.meta.dirname, '../../dist', f))
