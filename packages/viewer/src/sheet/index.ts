@@ -1,1 +1,2 @@
-export { drafting, panel, questionSheet, tokens } from './tokens.js'
+export { questionSheet } from './question-sheet.js'
+export { drafting, panel, tokens } from './tokens.js'
