@@ -3,10 +3,12 @@ import {
   boneModel,
   chartPose,
   chartSpec,
+  type ExploredSite,
   exploredSite,
   exploredSiteSteps,
   type Plan,
   prepareBone,
+  type TiltChart,
   tiltChartSteps,
 } from '../src/index.js'
 import { apicalFor, uprightPlan } from './plan-fixture.js'
@@ -59,10 +61,17 @@ test('clearance is that of what is known not to be bone; unknown without any', a
     columns: { from: -4, to: 4, count: 3 },
     rows: { from: -10, to: 10, count: 3 },
   })
-  const steps = tiltChartSteps(site, spec)
-  let step = steps.next()
-  while (!step.done) step = steps.next()
-  const { clearanceMm } = step.value
+  const chartOf = (of: ExploredSite): TiltChart => {
+    const steps = tiltChartSteps(of, spec)
+    for (;;) {
+      const step = steps.next()
+      if (step.done) return step.value
+    }
+  }
+  const { clearanceMm, cautions } = chartOf(site)
+  const unknown = /roots .* are not known here, and roots count as bone/
+  expect(cautions[0]).not.toMatch(unknown)
+  expect(chartOf(exploredSite(model, plan)).cautions[0]).toMatch(unknown)
   // +y is mesial in the first quadrant: tilting the coronal end mesially carries the apex away from the root.
   expect(clearanceMm[1]).toBeLessThan(clearanceMm[4] ?? 0)
   expect(clearanceMm[4]).toBeCloseTo(2.5, 1)

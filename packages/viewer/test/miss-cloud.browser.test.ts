@@ -51,6 +51,17 @@ test('the headline tells how often all limits hold, and how exact a placement mu
   expect(head).toContain('To keep them in 95 %: entry within 0.4 mm and angle within 1.2° on average')
 })
 
+test('planned bone carries the interval of its measurement, what is measured on the crown none', async () => {
+  const rows = all(await mounted(), 'tbody tr').map((tr) => text(tr))
+  const bone = rows.filter((row) => / bone at least/.test(row))
+  expect(bone.length).toBeGreaterThan(1)
+  // Made up with an SD of 0.1 mm of the surface: 1.96 times that.
+  for (const row of bone) expect(row).toMatch(/planned −?[0-9.]+ mm ±0\.20/)
+  const platform = rows.filter((row) => row.startsWith('platform'))
+  expect(platform.length).toBeGreaterThan(0)
+  for (const row of platform) expect(row).not.toContain('±0.20')
+})
+
 test('a plan that no placement can keep says so, one that is not worked out yet does not', async () => {
   const cloud = await mounted({ cloud: madeUpFreehand() })
   expect(text(inside(cloud, '.keep'))).toMatch(/^No placement, however exact, keeps them in 95 %: .* in 71 %/)

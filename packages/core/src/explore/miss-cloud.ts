@@ -1,5 +1,4 @@
 import { type AbortSignal, stopIfAborted } from '../bone/index.js'
-import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from '../bone/shown-interval.js'
 import { standardNormals } from './draws.js'
 import type { ExploredSite } from './explored-site.js'
 import type { LimitsCounted, WayOut } from './held-limit.js'
@@ -9,6 +8,7 @@ import { GREATEST_SCALE, tolerableScale, usualLooks, WANTED_SHARE } from './miss
 import { plannedWay } from './miss-cloud-way.js'
 import { checkPlacementError, guidedError } from './placement-error.js'
 import { misplacing, NORMALS_OF_A_POSE } from './placement-error-pose.js'
+import { surfaceUncertaintyMm } from './surface-uncertainty.js'
 
 /** A cloud is told of after so many draws, and after all. */
 const STAGES = [500, 2000]
@@ -110,9 +110,7 @@ export async function missCloud(
   }
 }
 
-const surfaceSd = ({ model }: ExploredSite): number =>
-  // That of the fast march: the surface is found by the same crossing of blurred grey.
-  shownHalfWidthMm(model, scanHalfWidthMm(model, FAST_HALF_WIDTH_MM)) / 1.96
+const surfaceSd = ({ model }: ExploredSite): number => surfaceUncertaintyMm(model) / 1.96
 
 const tolerated = ({ entrySdMm, tiltSdDeg }: PlacementError, scale: number): MissCloud['tolerable'] => ({
   scale,

@@ -1,10 +1,11 @@
-import { CAUTIONS, type LimitValues } from '../assess/index.js'
-import { FAST_HALF_WIDTH_MM, scanHalfWidthMm, shownHalfWidthMm } from '../bone/shown-interval.js'
+import type { LimitValues } from '../assess/index.js'
 import type { Vec3 } from '../space/index.js'
 import type { ExploredSite } from './explored-site.js'
+import { explorerCautions } from './explorer-cautions.js'
 import type { FixturePose } from './pose.js'
 import type { BoneAtPose, PoseMeasures } from './pose-measures.js'
 import type { PoseMeter } from './pose-meter.js'
+import { surfaceUncertaintyMm } from './surface-uncertainty.js'
 import { nearestCells } from './tilt-chart-cells.js'
 import { chartPlace } from './tilt-chart-pose.js'
 import type { TiltChart, TiltChartSpec } from './tilt-chart-result.js'
@@ -89,10 +90,9 @@ export function chartOf(
     graftMm3: held.map((cell) => cell.graftMm3),
     clearanceMm: held.map((cell) => cell.clearanceMm),
     openShare: held.map((cell) => cell.openShare),
-    // That of the fast march: the surface is found by the same crossing of blurred grey.
-    uncertaintyMm: shownHalfWidthMm(site.model, scanHalfWidthMm(site.model, FAST_HALF_WIDTH_MM)),
+    uncertaintyMm: surfaceUncertaintyMm(site.model),
     limits: limitsOf(site.limits),
-    cautions: CAUTIONS,
+    cautions: explorerCautions(held[0].clearanceMm),
   }
 }
 
