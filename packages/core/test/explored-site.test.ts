@@ -69,7 +69,7 @@ test('clearance is that of what is known not to be bone; unknown without any', a
     }
   }
   const { clearanceMm, cautions } = chartOf(site)
-  const unknown = /roots .* are not known here, and roots count as bone/
+  const unknown = /roots.* are not known here, and roots count as bone/
   expect(cautions[0]).not.toMatch(unknown)
   expect(chartOf(exploredSite(model, plan)).cautions[0]).toMatch(unknown)
   // +y is mesial in the first quadrant: tilting the coronal end mesially carries the apex away from the root.
