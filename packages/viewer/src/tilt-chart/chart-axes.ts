@@ -3,6 +3,7 @@ import { type SVGTemplateResult, svg } from 'lit'
 import { type ChartGrid, pixelOf } from './chart-grid.js'
 import { columnWords, rowWords } from './chart-words.js'
 
+/** Room beside the picture, pixels. */
 export const besidePx = 44
 /** Numbers on an axis stand at least so far apart, pixels. */
 const apartPx = 34
